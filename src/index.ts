@@ -1,0 +1,10 @@
+/** The public door of the browser-safe core, in the order of the data: text -> log -> segments -> fits -> finding. */
+
+export * from './causes/finding';
+export * from './errors';
+export * from './fits/results';
+export * from './log/description';
+export * from './log/gauge-log';
+export * from './numerics/estimate';
+export * from './segments/segment';
+export * from './units/quantity';
