@@ -1,6 +1,6 @@
 /** The public door of the browser-safe core, in the order of the data: text -> log -> segments -> fits -> finding. */
 
-export * from './causes/finding';
+export * from './causes';
 export * from './errors';
 export * from './fits/results';
 export * from './log/description';

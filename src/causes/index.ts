@@ -1,0 +1,3 @@
+export * from './cause-options';
+export * from './find-causes';
+export * from './finding';
