@@ -5,6 +5,6 @@ export * from './errors';
 export * from './fits/results';
 export * from './log/description';
 export * from './log/gauge-log';
-export * from './numerics/estimate';
+export * from './numerics';
 export * from './segments/segment';
 export * from './units/quantity';
