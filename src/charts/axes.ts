@@ -1,0 +1,80 @@
+import { fromSI } from '../units';
+
+/** A unit of time that suits a stretch, with seconds in one of it. */
+export interface TimeScale {
+  readonly unit: 's' | 'min' | 'h' | 'd';
+  readonly seconds: number;
+}
+
+/**
+ * The unit of time in which a stretch is read most easily.
+ * @param durationS length of the stretch, s
+ * @returns seconds up to 5 min, minutes up to 3 h, hours up to 4 d, then days
+ */
+export function timeScale(durationS: number): TimeScale {
+  if (durationS <= 300) return { unit: 's', seconds: 1 };
+  if (durationS <= 3 * 3600) return { unit: 'min', seconds: 60 };
+  if (durationS <= 4 * 86_400) return { unit: 'h', seconds: 3600 };
+  return { unit: 'd', seconds: 86_400 };
+}
+
+/**
+ * A number as people write it: three digits, powers of ten where it is very large or small.
+ * @param value any finite number
+ * @param digits significant digits
+ */
+export function shortNumber(value: number, digits = 3): string {
+  if (!Number.isFinite(value)) return value > 0 ? 'unbounded' : value < 0 ? 'unbounded below' : 'unknown';
+  if (value === 0) return '0';
+  const size = Math.abs(value);
+  if (size >= 1e-2 && size < 1e5) return String(Number(value.toPrecision(digits)));
+  return Number(value.toPrecision(digits)).toExponential();
+}
+
+/**
+ * A length of time in words, in its own best unit.
+ * @param seconds the length, s
+ */
+export function timeWords(seconds: number): string {
+  const { unit, seconds: one } = timeScale(Math.abs(seconds));
+  return `${shortNumber(seconds / one)} ${unit}`;
+}
+
+/**
+ * A pressure in words.
+ * @param pa the pressure, Pa
+ * @param unit the label to show it in
+ */
+export function pressureWords(pa: number, unit: string): string {
+  return `${shortNumber(fromSI(pa, unit))} ${unit}`;
+}
+
+/**
+ * The range of a logarithmic pressure axis: the readings' own range with a little air, in the unit shown.
+ * @param low lowest positive value to show, in the unit shown
+ * @param high highest value to show, in the unit shown
+ */
+export function logDomain(low: number, high: number): [number, number] {
+  if (!(low > 0) || !(high > 0)) return [1e-3, 1];
+  const air = Math.max(0.08, 0.05 * Math.log10(high / low));
+  return [low * 10 ** -air, high * 10 ** air];
+}
+
+/** Vega expression: true on the grid lines of whole decades, which then stand out. */
+const WHOLE_DECADE = 'abs(log(datum.value) / LN10 - round(log(datum.value) / LN10)) < 1e-6';
+
+/** The y axis of a logarithmic pressure chart. */
+export function logPressureAxis(unit: string, domain: readonly [number, number]): Record<string, unknown> {
+  return {
+    field: 'pressure',
+    type: 'quantitative',
+    title: `pressure / ${unit}`,
+    scale: { type: 'log', domain, nice: false, clamp: true },
+    axis: {
+      format: '~g',
+      labelOverlap: true,
+      tickCount: 8,
+      gridOpacity: { condition: { test: WHOLE_DECADE, value: 1 }, value: 0.35 },
+    },
+  };
+}

@@ -1,0 +1,130 @@
+import type { RateOfRise } from '../fits/results';
+import { FLAG, type GaugeLog } from '../log/gauge-log';
+import { fromSI } from '../units';
+import { pressureWords, shortNumber, timeScale, timeWords } from './axes';
+import { CHART_WIDTH, type ChartOptions, type ChartSpec, COLOURS, chart } from './chart';
+import { pressureChannel } from './pressure-chart';
+import { thin } from './thin';
+
+/**
+ * One isolation on linear axes: readings, the curve fitted in the judged window with its 95 % band, the straight line
+ * of the first rate (what the rise would be if it did not slow down), and what was left out after closing.
+ * @param log the log, SI
+ * @param rise the rate of rise of the isolation
+ * @param options unit, size, title
+ * @returns a Vega-Lite specification with its text equivalent
+ */
+export function isolationChart(log: GaugeLog, rise: RateOfRise, options: ChartOptions = {}): ChartSpec {
+  const channel = pressureChannel(log, rise.channel);
+  const unit = options.unit ?? (channel.unit || 'Pa');
+  const width = options.width ?? CHART_WIDTH;
+  const height = options.height ?? 280;
+  const { segment, windowS, curve } = rise;
+  const scale = timeScale(segment.endS - segment.startS);
+  const shown = (pa: number): number => fromSI(pa, unit);
+  const since = (seconds: number): number => (seconds - segment.startS) / scale.seconds;
+
+  const inSegment = (row: number): boolean => row >= segment.from && row <= segment.to;
+  const time = log.time.subarray(segment.from, segment.to + 1);
+  const values = channel.values.subarray(segment.from, segment.to + 1);
+  const drawn = thin(time, values, () => true, width).map((row) => row + segment.from);
+  const used = new Set(rise.rows);
+  const readings = [...drawn].filter(inSegment).map((row) => ({
+    time: since(log.time[row]),
+    pressure: shown(channel.values[row]),
+    use: channel.flags[row] !== FLAG.good ? 'flagged' : used.has(row) ? 'judged' : 'left out',
+  }));
+  const fitted = [...curve.timeS].map((t, i) => ({
+    time: since(t),
+    pressure: shown(curve.pa[i]),
+    low: shown(curve.lowPa[i]),
+    high: shown(curve.highPa[i]),
+  }));
+  const startPa = curve.pa[0];
+  const straight = [windowS[0], windowS[1]].map((t) => ({
+    time: since(t),
+    pressure: shown(startPa + rise.initialRate.value * (t - windowS[0])),
+  }));
+
+  const rate = (pa: number): string => `${shortNumber(shown(pa) * scale.seconds)} ${unit}/${scale.unit}`;
+  const interval = (e: { value: number; low: number; high: number }): string =>
+    `${rate(e.value)} (95 %: ${shortNumber(shown(e.low) * scale.seconds)} to ${shortNumber(shown(e.high) * scale.seconds)})`;
+  const subtitle = [
+    `mean rate ${interval(rise.rate)} over ${timeWords(windowS[1] - windowS[0])}, ${rise.rows.length} readings`,
+    `first rate ${rate(rise.initialRate.value)}, last rate ${rate(rise.finalRate.value)}; left out after closing: ${timeWords(rise.dwellS)}`,
+  ];
+  const text = [
+    `Isolation from ${timeWords(segment.startS)} to ${timeWords(segment.endS)}, ` +
+      `${pressureWords(segment.startPa, unit)} to ${pressureWords(segment.endPa, unit)}.`,
+    ...subtitle,
+    ...rise.notes,
+  ].join('\n');
+
+  const x = {
+    field: 'time',
+    type: 'quantitative',
+    title: `time since closing / ${scale.unit}`,
+    scale: { nice: false },
+  };
+  const y = {
+    field: 'pressure',
+    type: 'quantitative',
+    title: `pressure / ${unit}`,
+    scale: { zero: false },
+    axis: { format: '~g' },
+  };
+  return chart(
+    {
+      title: options.title ?? 'Pressure rise with the chamber shut off',
+      subtitle,
+      description: `Pressure rise of ${rise.channel} during an isolation with its fitted curve`,
+      text,
+    },
+    {
+      width,
+      height,
+      layer: [
+        {
+          data: { values: fitted },
+          mark: { type: 'area', opacity: 0.3, color: COLOURS.sky },
+          encoding: { x, y: { ...y, field: 'low' }, y2: { field: 'high' } },
+        },
+        {
+          data: { values: readings },
+          mark: { type: 'point', size: 16, strokeWidth: 1, clip: true },
+          encoding: {
+            x,
+            y,
+            color: {
+              field: 'use',
+              type: 'nominal',
+              title: 'reading',
+              scale: {
+                domain: ['judged', 'left out', 'flagged'],
+                range: [COLOURS.black, COLOURS.grey, COLOURS.vermilion],
+              },
+              legend: { orient: 'bottom' },
+            },
+            shape: {
+              field: 'use',
+              type: 'nominal',
+              title: 'reading',
+              scale: { domain: ['judged', 'left out', 'flagged'], range: ['circle', 'triangle-up', 'cross'] },
+              legend: { orient: 'bottom' },
+            },
+          },
+        },
+        {
+          data: { values: straight },
+          mark: { type: 'line', strokeDash: [5, 4], strokeWidth: 1.2, color: COLOURS.vermilion, clip: true },
+          encoding: { x, y },
+        },
+        {
+          data: { values: fitted },
+          mark: { type: 'line', strokeWidth: 2, color: COLOURS.blue },
+          encoding: { x, y },
+        },
+      ],
+    },
+  );
+}
