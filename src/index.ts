@@ -7,4 +7,4 @@ export * from './log/description';
 export * from './log/gauge-log';
 export * from './numerics';
 export * from './segments/segment';
-export * from './units/quantity';
+export * from './units';
