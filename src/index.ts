@@ -6,5 +6,5 @@ export * from './fits/results';
 export * from './log/description';
 export * from './log/gauge-log';
 export * from './numerics';
-export * from './segments/segment';
+export * from './segments';
 export * from './units';

@@ -1,0 +1,2 @@
+export * from './find-segments';
+export * from './segment';

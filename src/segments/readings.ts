@@ -1,0 +1,41 @@
+import type { Channel } from '../log/gauge-log';
+
+/** The readings of a channel that may be used: only those whose flag is good and whose value is a number. */
+export interface Readings {
+  /** Row of the log of each reading. */
+  readonly rows: Int32Array;
+  /** Seconds from the first row of the log. */
+  readonly time: Float64Array;
+  /** Pressure, Pa. */
+  readonly pa: Float64Array;
+}
+
+/**
+ * Takes the good readings of a channel out of the log.
+ * @param time seconds from the first row, length = rows
+ * @param channel the channel; readings with any flag, and values that are no number, are left out
+ */
+export function goodReadings(time: Float64Array, channel: Channel): Readings {
+  const { values, flags } = channel;
+  const rows = new Int32Array(values.length);
+  let count = 0;
+  for (let row = 0; row < values.length; row++) {
+    if (flags[row] === 0 && Number.isFinite(values[row]) && Number.isFinite(time[row])) rows[count++] = row;
+  }
+  const kept = rows.slice(0, count);
+  const at = new Float64Array(count);
+  const pa = new Float64Array(count);
+  for (let i = 0; i < count; i++) {
+    at[i] = time[kept[i]];
+    pa[i] = values[kept[i]];
+  }
+  return { rows: kept, time: at, pa };
+}
+
+/** Median of the readings `from` to `to` (inclusive); NaN when there are none. */
+export function medianBetween(values: ArrayLike<number>, from: number, to: number): number {
+  const sorted = Array.from({ length: Math.max(0, to - from + 1) }, (_, i) => values[from + i]).sort((a, b) => a - b);
+  const half = sorted.length >> 1;
+  if (sorted.length === 0) return Number.NaN;
+  return sorted.length % 2 === 1 ? sorted[half] : (sorted[half - 1] + sorted[half]) / 2;
+}
