@@ -44,6 +44,7 @@ const EPSILON = 2 ** -52;
 const STEP_TOLERANCE = 1e-10;
 const REDUCTION_TOLERANCE = 1e-14;
 const GRADIENT_TOLERANCE = 1e-12;
+const NEGLIGIBLE_GAIN = 1e-10;
 
 /** The problem with everything filled in, and the counters of a run. */
 interface Run {
@@ -68,17 +69,36 @@ interface Run {
  */
 export function fitLeastSquares(problem: LeastSquaresProblem): LeastSquaresResult {
   const run = prepare(problem);
-  const { n, k } = run;
+  const first = finish(run, descend(run, 0));
+  if (first.converged && (first.covariance !== null || first.degreesOfFreedom <= 0)) return first;
+  // It ran away along a direction that the residuals do not see; damp by the parameters' sizes and look again.
+  const second = finish(run, descend(run, 1));
+  const better = second.residualSumOfSquares < first.residualSumOfSquares;
+  const fit = better || (second.converged && !first.converged) ? second : first;
+  return { ...fit, iterations: first.iterations + second.iterations, evaluations: run.evaluations };
+}
+
+/** Where a descent ended and why. */
+interface Descent {
+  readonly x: Float64Array;
+  readonly r: Float64Array;
+  readonly rss: number;
+  readonly iterations: number;
+  readonly stop: StopReason;
+}
+
+/**
+ * One descent from the start. `weakShare` is how strongly a parameter of little effect is damped, against the one of
+ * most effect: 0 gives the scaling of More, 1 that of Levenberg in parameters divided by their typical size.
+ */
+function descend(run: Run, weakShare: 0 | 1): Descent {
+  const { n, k, problem } = run;
   const maxIterations = problem.maxIterations ?? 400 + 50 * k;
   let x = Float64Array.from({ length: k }, (_, j) => Math.min(run.high[j], Math.max(run.low[j], problem.start[j])));
   let r = new Float64Array(n);
   let rss = evaluate(run, x, r);
   if (!Number.isFinite(rss)) {
-    throw new ArgumentError(
-      'residuals at the start',
-      `${nameValues(problem, x)}`,
-      'finite residuals; choose another start',
-    );
+    throw new ArgumentError('residuals at the start', nameValues(problem, x), 'finite residuals; choose another start');
   }
   const startRss = rss;
   const jacobian = new Float64Array(n * k);
@@ -104,7 +124,7 @@ export function fitLeastSquares(problem: LeastSquaresProblem): LeastSquaresResul
       stop = 'gradient';
       break;
     }
-    const step = linearise(run, jacobian, r, free, damping);
+    const step = linearise(run, jacobian, r, free, damping, weakShare);
     if (lambda < 0) lambda = 0.1 * step.largest;
     let growth = 2;
     for (;;) {
@@ -130,9 +150,10 @@ export function fitLeastSquares(problem: LeastSquaresProblem): LeastSquaresResul
         }
         break;
       }
-      // No progress: near a minimum the gain drowns in rounding, which the predicted gain shows.
+      // No progress. Near a minimum that is rounding; elsewhere (a wrong derivative, a kink) it is a failure, and what
+      // the linear model holds possible without damping tells the two apart.
       if (predicted <= 4 * EPSILON * rss && Number.isFinite(actual)) {
-        stop = 'reduction';
+        stop = step.attainable <= NEGLIGIBLE_GAIN * rss ? 'reduction' : 'stalled';
         break outer;
       }
       lambda *= growth;
@@ -143,7 +164,7 @@ export function fitLeastSquares(problem: LeastSquaresProblem): LeastSquaresResul
       }
     }
   }
-  return finish(run, x, r, rss, iterations, stop);
+  return { x, r, rss, iterations, stop };
 }
 
 function prepare(problem: LeastSquaresProblem): Run {
@@ -253,6 +274,8 @@ function steepness(run: Run, r: Float64Array, rss: number, jacobian: Float64Arra
 interface LinearModel {
   /** Largest squared column norm over its damping, the natural size of lambda. */
   readonly largest: number;
+  /** Fall of the sum of squares that the linear model holds possible, undamped. */
+  readonly attainable: number;
   solve(lambda: number): Float64Array;
   predictedRss(trial: Float64Array, from: Float64Array): number;
 }
@@ -263,23 +286,32 @@ function linearise(
   r: Float64Array,
   free: readonly number[],
   damping: Float64Array,
+  weakShare: number,
 ): LinearModel {
   const { n, k } = run;
   const m = free.length;
   const columns = new Float64Array(n * m);
   for (let i = 0; i < n; i++) for (let c = 0; c < m; c++) columns[i * m + c] = jacobian[i * k + free[c]];
-  let largest = 0;
+  const norms = new Float64Array(m);
+  let strongest = 0;
   for (let c = 0; c < m; c++) {
     let square = 0;
     for (let i = 0; i < n; i++) square += columns[i * m + c] ** 2;
+    norms[c] = Math.sqrt(square);
+    strongest = Math.max(strongest, norms[c] * run.scale[free[c]]);
+  }
+  let largest = 0;
+  for (let c = 0; c < m; c++) {
     // Scales only grow (More 1978), so that a column that fades out cannot throw the step far away.
-    damping[free[c]] = Math.max(damping[free[c]], Math.sqrt(square), 1e-30);
-    largest = Math.max(largest, square / damping[free[c]] ** 2);
+    const j = free[c];
+    damping[j] = Math.max(damping[j], norms[c], (weakShare * strongest) / run.scale[j], 1e-30);
+    largest = Math.max(largest, (norms[c] / damping[j]) ** 2);
   }
   const qr = pivotedQr(columns, n, m, 0);
   const c = qrTransposeTimes(qr, r);
   return {
     largest: largest || 1,
+    attainable: c.reduce((sum, value) => sum + value * value, 0),
     solve: (lambda) => dampedStep(qr, c, lambda, free, damping, k),
     predictedRss: (trial, from) => {
       let sum = 0;
@@ -335,14 +367,7 @@ const STOP_TEXT: Readonly<Record<StopReason, string>> = {
   stalled: 'not converged: no step lowers the sum of squares although it is not level',
 };
 
-function finish(
-  run: Run,
-  x: Float64Array,
-  r: Float64Array,
-  rss: number,
-  iterations: number,
-  stop: StopReason,
-): LeastSquaresResult {
+function finish(run: Run, { x, r, rss, iterations, stop }: Descent): LeastSquaresResult {
   const { n, k, low, high, problem } = run;
   const atBound = Array.from(x, (value, j) => (value <= low[j] ? 'low' : value >= high[j] ? 'high' : null));
   const free = Array.from({ length: k }, (_, j) => j).filter((j) => atBound[j] === null);
