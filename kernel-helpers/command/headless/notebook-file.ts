@@ -126,3 +126,13 @@ export function notebookText(notebook: Notebook): string {
 export function writeNotebook(path: string, notebook: Notebook): void {
   writeFileSync(path, notebookText(notebook));
 }
+
+/** The texts that the cells with a tag have shown and printed, joined. */
+export function plainTextOf(notebook: Notebook, tag: string): string {
+  const outputs = notebook.cells.filter((cell) => tagsOf(cell).includes(tag)).flatMap((cell) => cell.outputs ?? []);
+  const texts = outputs.map((output) => {
+    if (output.output_type === 'stream') return output.text;
+    return output.output_type === 'error' ? `${output.ename}: ${output.evalue}` : joined(output.data['text/plain']);
+  });
+  return texts.map((text) => text.trimEnd()).join('\n\n');
+}

@@ -1,7 +1,8 @@
 import MarkdownIt from 'markdown-it';
+import { escapeHtml } from '../../display/table';
 import type { CellOutput, Notebook, NotebookCell } from './notebook-file';
 import { pageStyle } from './page-style';
-import { escapeHtml, safeTableHtml } from './safe-table';
+import { safeTableHtml } from './safe-table';
 
 const colours = new RegExp(`${String.fromCharCode(27)}\\[[0-9;]*m`, 'g');
 

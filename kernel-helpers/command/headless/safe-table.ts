@@ -8,16 +8,6 @@ const attributes: Readonly<Record<string, RegExp>> = {
   scope: /^(?:row|col|rowgroup|colgroup)$/,
 };
 
-/** Writes text so that a page shows it as it is. */
-export function escapeHtml(text: string): string {
-  return text
-    .replace(/&/g, '&amp;')
-    .replace(/</g, '&lt;')
-    .replace(/>/g, '&gt;')
-    .replace(/"/g, '&quot;')
-    .replace(/'/g, '&#39;');
-}
-
 const tag = /<(\/?)([a-zA-Z][a-zA-Z0-9]*)((?:\s+[a-zA-Z-]+(?:\s*=\s*(?:"[^"<>]*"|'[^'<>]*'|[^\s"'<>=`]+))?)*)\s*\/?>/y;
 
 function keptAttributes(text: string): string {

@@ -1,0 +1,8 @@
+/** What a front end gets of a result: one value in several forms, of which it shows the richest that it knows. */
+export interface MimeBundle {
+  readonly data: Readonly<Record<string, unknown>>;
+  readonly metadata: Readonly<Record<string, unknown>>;
+}
+
+/** The form in which every front end that draws Vega-Lite knows it. */
+export const VEGA_LITE_MIME = 'application/vnd.vegalite.v5+json';

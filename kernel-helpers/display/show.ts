@@ -1,0 +1,24 @@
+import { inspect } from 'node:util';
+import { bundleOf, type ShowOptions } from './bundle';
+import { drawChart } from './chart-picture';
+import type { MimeBundle } from './mime';
+import { sendDisplay } from './send';
+
+/**
+ * The forms in which a thing is shown in a notebook; for what is not ours, as Node would print it.
+ * @throws ArgumentError where a chart is no valid specification
+ */
+export function displayBundle(thing: unknown, options: ShowOptions = {}): MimeBundle {
+  const bundle = bundleOf(thing, options, drawChart);
+  return bundle ?? { data: { 'text/plain': inspect(thing, { depth: 4, maxArrayLength: 20 }) }, metadata: {} };
+}
+
+/**
+ * Shows a log, what happened in it, a fit, a finding, a quantity, a table (danfo frame, records) or a chart under the cell.
+ * @param thing what to show
+ * @param options units, a caption for a table, most rows
+ * @throws ArgumentError where a chart is no valid specification
+ */
+export function show(thing: unknown, options: ShowOptions = {}): void {
+  sendDisplay(displayBundle(thing, options));
+}

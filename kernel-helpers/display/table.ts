@@ -1,0 +1,70 @@
+/** A cell's text; several lines where it is a list. */
+export type TableCell = string | readonly string[];
+
+/** A table to show: all texts, whatever is in them is shown as it is. */
+export interface ShownTable {
+  readonly caption?: string;
+  /** Heads of the columns; without any, the first cell of each row is that row's head. */
+  readonly head: readonly string[];
+  readonly rows: readonly (readonly TableCell[])[];
+  /** A remark under the table, such as how many rows are not shown. */
+  readonly note?: string;
+}
+
+const entities: Readonly<Record<string, string>> = {
+  '&': '&amp;',
+  '<': '&lt;',
+  '>': '&gt;',
+  '"': '&quot;',
+  "'": '&#39;',
+};
+
+/** Writes text so that a page shows it as it is. */
+export function escapeHtml(text: string): string {
+  return text.replace(/[&<>"']/g, (mark) => entities[mark]);
+}
+
+const lines = (cell: TableCell): readonly string[] => (typeof cell === 'string' ? [cell] : cell);
+const cellHtml = (cell: TableCell): string => lines(cell).map(escapeHtml).join('<br>');
+
+function rowHtml(cells: readonly TableCell[], hasHead: boolean): string {
+  const html = cells.map((cell, k) =>
+    k === 0 && !hasHead ? `<th scope="row">${cellHtml(cell)}</th>` : `<td>${cellHtml(cell)}</td>`,
+  );
+  return `<tr>${html.join('')}</tr>`;
+}
+
+/**
+ * A table as HTML of table elements alone, without style, script, link or id: it looks the same in a notebook that is
+ * trusted, in one that is not, and in a page.
+ */
+export function tableHtml(table: ShownTable): string {
+  const hasHead = table.head.length > 0;
+  const caption = table.caption ? `<caption>${escapeHtml(table.caption)}</caption>` : '';
+  const heads = table.head.map((head) => `<th scope="col">${escapeHtml(head)}</th>`).join('');
+  const head = hasHead ? `<thead><tr>${heads}</tr></thead>` : '';
+  const rows = table.rows.map((cells) => rowHtml(cells, hasHead)).join('\n');
+  const note = table.note ? `<p>${escapeHtml(table.note)}</p>` : '';
+  return `<table>${caption}${head}<tbody>\n${rows}\n</tbody></table>${note}`;
+}
+
+/** The same table for a terminal or a screen reader: columns lined up by blanks. */
+export function tableText(table: ShownTable): string {
+  const all = [...(table.head.length > 0 ? [table.head] : []), ...table.rows].map((cells) => cells.map(lines));
+  const widths: number[] = [];
+  for (const cells of all) {
+    for (const [k, cell] of cells.entries()) {
+      widths[k] = Math.max(widths[k] ?? 0, ...cell.map((line) => line.length));
+    }
+  }
+  const textLines = all.flatMap((cells) => {
+    const height = Math.max(1, ...cells.map((cell) => cell.length));
+    return Array.from({ length: height }, (_, line) =>
+      cells
+        .map((cell, k) => (cell[line] ?? '').padEnd(widths[k]))
+        .join('  ')
+        .trimEnd(),
+    );
+  });
+  return [table.caption, ...textLines, table.note].filter((line) => line !== undefined).join('\n');
+}

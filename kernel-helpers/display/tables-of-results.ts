@@ -1,0 +1,220 @@
+import type { Finding, NextTest } from '../../src/causes/finding';
+import type { PumpDown, RateOfRise, RecordFits } from '../../src/fits/results';
+import { type Channel, FLAG, type GaugeLog } from '../../src/log/gauge-log';
+import type { Estimate } from '../../src/numerics/estimate';
+import type { SegmentedLog } from '../../src/segments/segment';
+import { formatInterval, formatNumber, fromSI } from '../../src/units';
+import type { ShownTable, TableCell } from './table';
+
+/** The units in which results are shown. */
+export interface ShownUnits {
+  /** Pressure, `Pa` where absent. */
+  readonly pressure?: string;
+  /** Gas load (throughput), `Pa m3/s` where absent. */
+  readonly load?: string;
+}
+
+const flagWords: Readonly<Record<keyof typeof FLAG, string>> = {
+  good: 'good',
+  missing: 'missing',
+  underRange: 'under range',
+  overRange: 'over range',
+  stuck: 'stuck',
+  spike: 'spike',
+  excluded: 'excluded',
+  off: 'gauge off',
+};
+
+/** A stretch of time for reading: `45 s`, `12.5 min`, `3.2 h`. */
+export function timeText(seconds: number): string {
+  const size = Math.abs(seconds);
+  if (size < 120) return `${formatNumber(seconds, 3)} s`;
+  if (size < 7200) return `${formatNumber(seconds / 60, 3)} min`;
+  return `${formatNumber(seconds / 3600, 3)} h`;
+}
+
+/** A pressure in the unit wanted. */
+function pressureText(pa: number, units: ShownUnits): string {
+  const unit = units.pressure ?? 'Pa';
+  return Number.isFinite(pa) ? `${formatNumber(fromSI(pa, unit), 3)} ${unit}` : 'no reading';
+}
+
+const percent = (share: number): string => `${formatNumber(100 * share, 2)} %`;
+
+function shareText(share: Estimate): string {
+  const [low, high] = [Math.max(0, share.low), Math.min(1, share.high)];
+  return `${percent(share.value)} (${percent(low)} to ${percent(high)})`;
+}
+
+function loadText(load: Estimate | null, units: ShownUnits): string {
+  return load === null ? 'needs the volume' : formatInterval(load, units.load ?? 'Pa m3/s');
+}
+
+function countFlags(channel: Channel): string {
+  const names = Object.keys(FLAG).filter((name) => name !== 'good') as (keyof typeof FLAG)[];
+  const counts = names.map((name) => {
+    const count = channel.flags.reduce((sum, flags) => sum + ((flags & FLAG[name]) !== 0 ? 1 : 0), 0);
+    return count > 0 ? `${flagWords[name]} ${count}` : '';
+  });
+  return counts.filter((text) => text !== '').join(', ') || 'none';
+}
+
+function range(channel: Channel): readonly [number, number] {
+  let [least, most] = [Infinity, -Infinity];
+  for (const [row, value] of channel.values.entries()) {
+    if (channel.flags[row] !== FLAG.good || Number.isNaN(value)) continue;
+    if (value < least) least = value;
+    if (value > most) most = value;
+  }
+  return [least, most];
+}
+
+function channelRow(channel: Channel, units: ShownUnits): TableCell[] {
+  const [least, most] = range(channel);
+  const shown = (value: number): string => {
+    if (!Number.isFinite(value)) return 'no reading';
+    if (channel.quantity === 'pressure') return pressureText(value, units);
+    return `${formatNumber(value, 4)} ${channel.siUnit}`.trim();
+  };
+  const values = channel.quantity === 'text' ? ['', ''] : [shown(least), shown(most)];
+  const unit = channel.unit ? `${channel.unit} (${channel.unitFrom})` : channel.unitFrom;
+  return [channel.name, channel.quantity, unit, ...values, countFlags(channel)];
+}
+
+/** A log: what it holds, channel by channel, and what was assumed while it was read. */
+export function tablesOfLog(log: GaugeLog, units: ShownUnits): ShownTable[] {
+  const duration = timeText(log.rows > 0 ? log.time[log.rows - 1] : 0);
+  const from = log.start === null ? '' : `, from ${log.start}`;
+  const doubts = [...log.assumptions, ...log.questions.map((question) => question.text)];
+  return [
+    {
+      caption: `${log.file}: ${log.rows} rows over ${duration}${from}`,
+      head: ['channel', 'quantity', 'unit (from)', 'least', 'most', 'flagged readings'],
+      rows: log.channels.map((channel) => channelRow(channel, units)),
+    },
+    ...(doubts.length > 0 ? [{ head: [], rows: [['assumed or open', doubts]] }] : []),
+  ];
+}
+
+/** Segments and events, in order of time. */
+export function tablesOfSegments(segmented: SegmentedLog, units: ShownUnits): ShownTable[] {
+  const segments: ShownTable = {
+    caption: `What happened, by ${segmented.channel}`,
+    head: ['what', 'from', 'to', 'pressure at start', 'at end', 'why it is called so'],
+    rows: segmented.segments.map((segment) => [
+      segment.kind,
+      timeText(segment.startS),
+      timeText(segment.endS),
+      pressureText(segment.startPa, units),
+      pressureText(segment.endPa, units),
+      segment.grounds,
+    ]),
+    ...(segmented.notes.length > 0 ? { note: segmented.notes.join(' ') } : {}),
+  };
+  const events: ShownTable = {
+    caption: 'Events',
+    head: ['what', 'at', 'in words'],
+    rows: segmented.events.map((event) => [event.kind, timeText(event.atS), event.text]),
+  };
+  return segmented.events.length > 0 ? [segments, events] : [segments];
+}
+
+const rateUnit = (units: ShownUnits): string => `${units.pressure ?? 'Pa'}/s`;
+
+/** A rate of rise with its gas load and the budget of its uncertainty. */
+export function tablesOfRate(rise: RateOfRise, units: ShownUnits): ShownTable[] {
+  const rate = (value: Estimate): string => formatInterval(value, rateUnit(units));
+  const [from, to] = rise.windowS;
+  const rows: TableCell[][] = [
+    ['mean rate of rise', rate(rise.rate)],
+    ['at the start', rate(rise.initialRate)],
+    ['at the end', rate(rise.finalRate)],
+    ['gas load', loadText(rise.gasLoad, units)],
+    ['judged', `${timeText(from)} to ${timeText(to)}, ${rise.rows.length} readings`],
+    ['left out after closing', `${timeText(rise.dwellS)}: ${rise.dwellGrounds}`],
+  ];
+  if (rise.notes.length > 0) rows.push(['notes', rise.notes]);
+  const budget: ShownTable = {
+    caption: 'Where the uncertainty comes from',
+    head: ['part', 'value', 'standard uncertainty', 'share of the variance', 'from'],
+    rows: rise.budget.map((line) => [
+      line.name,
+      `${formatNumber(line.value)} ${line.unit}`.trim(),
+      `${formatNumber(line.standardUncertainty, 2)} ${line.unit}`.trim(),
+      percent(line.share),
+      line.from,
+    ]),
+  };
+  const main: ShownTable = { caption: `Isolation, channel ${rise.channel}`, head: [], rows };
+  return rise.budget.length > 0 ? [main, budget] : [main];
+}
+
+/** A pump-down: its speed and the pressure it tends to. */
+export function tablesOfPumpDown(pumpDown: PumpDown, units: ShownUnits): ShownTable[] {
+  const speed = pumpDown.effectiveSpeed;
+  const rows: TableCell[][] = [
+    ['effective pumping speed', speed === null ? 'needs the volume' : formatInterval(speed, 'L/s')],
+    ['speed over volume', `${intervalText(pumpDown.ratePerS)} 1/s`],
+    ['base pressure it tends to', formatInterval(pumpDown.base, units.pressure ?? 'Pa')],
+    ['exponent of the tail', pumpDown.tailExponent === null ? 'no tail' : intervalText(pumpDown.tailExponent)],
+    ...pumpDown.times.map(({ toPa, afterS }) => [
+      `time to ${pressureText(toPa, units)}`,
+      afterS === null ? 'not reached' : timeText(afterS),
+    ]),
+  ];
+  if (pumpDown.notes.length > 0) rows.push(['notes', pumpDown.notes]);
+  return [{ caption: `Pump-down, channel ${pumpDown.channel}`, head: [], rows }];
+}
+
+/** A bare number with its 95 % interval. */
+export function intervalText({ value, low, high }: Estimate): string {
+  return `${formatNumber(value, 3)} (${formatNumber(low, 3)} to ${formatNumber(high, 3)}, 95 %)`;
+}
+
+/** All fits of a record, one table after the other. */
+export function tablesOfFits(fits: RecordFits, units: ShownUnits): ShownTable[] {
+  const rows: TableCell[][] = [];
+  if (fits.loadBalance) rows.push(['load balance', fits.loadBalance.text]);
+  if (fits.conformity) rows.push(['conforms', `${fits.conformity.conforms}: ${fits.conformity.rule}`]);
+  if (fits.notes.length > 0) rows.push(['notes', fits.notes]);
+  return [
+    ...fits.pumpDowns.flatMap((pumpDown) => tablesOfPumpDown(pumpDown, units)),
+    ...fits.isolations.flatMap((rise) => tablesOfRate(rise, units)),
+    ...(rows.length > 0 ? [{ caption: 'The record as a whole', head: [], rows }] : []),
+  ];
+}
+
+function testLines(test: NextTest): string[] {
+  const needs = test.needs.map((need) => `needs: ${need}`);
+  const settles = test.settles.length > 0 ? [`settles: ${test.settles.join(', ')}`] : [];
+  return [`${test.what} (${timeText(test.forS)})`, ...needs, ...settles];
+}
+
+/** A finding: the verdict with its probability and grounds, what is present, the leak, and the next test. */
+export function tablesOfFinding(finding: Finding, units: ShownUnits): ShownTable[] {
+  const likely = finding.mainCause.filter(({ probability }) => probability >= 0.01);
+  const leak = finding.realLeak === null ? 'needs an isolation and the volume' : loadText(finding.realLeak, units);
+  const rows: TableCell[][] = [
+    ['verdict', finding.verdict],
+    ['main cause', likely.map(({ cause, probability }) => `${cause} ${percent(probability)}`)],
+    ['real leak', leak],
+  ];
+  if (finding.conforms !== null) rows.push(['conforms', [finding.conforms, ...(finding.rule ? [finding.rule] : [])]]);
+  rows.push(['grounds', finding.grounds]);
+  if (finding.nextTest) rows.push(['next test', testLines(finding.nextTest)]);
+  if (finding.cautions.length > 0) rows.push(['take care', finding.cautions]);
+  const present: ShownTable = {
+    caption: 'What is present',
+    head: ['cause', 'probability', 'share of the rise', 'load at closing', 'load at the end', 'in words'],
+    rows: finding.present.map((cause) => [
+      cause.cause,
+      percent(cause.probability),
+      shareText(cause.shareOfRise),
+      loadText(cause.loadAtClosing, units),
+      loadText(cause.loadAtEnd, units),
+      cause.note,
+    ]),
+  };
+  const main: ShownTable = { caption: 'Finding', head: [], rows };
+  return finding.present.length > 0 ? [main, present] : [main];
+}
