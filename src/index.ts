@@ -8,3 +8,4 @@ export * from './log/gauge-log';
 export * from './numerics';
 export * from './segments';
 export * from './units';
+export * from './worksheet';

@@ -1,0 +1,2 @@
+export * from './cell-names';
+export * from './worksheet';
