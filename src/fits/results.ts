@@ -1,3 +1,4 @@
+import type { Question } from '../errors';
 import type { Estimate } from '../numerics/estimate';
 import type { Segment } from '../segments/segment';
 
@@ -53,7 +54,25 @@ export interface RateOfRise {
   /** Residuals of the used rows, Pa. */
   readonly residualsPa: Float64Array;
   readonly temperatureCorrected: boolean;
+  /** The smooth shape that the readings favour, and how much (0 to 1); rates are averaged over all shapes that fit. */
+  readonly shape: { readonly name: string; readonly weight: number };
+  /** Step of the readings in the window (quantisation), Pa; 0 where not seen. */
+  readonly resolutionPa: number;
+  /** Level of the curve at the ends of the window, Pa. */
+  readonly startPa: Estimate;
+  readonly endPa: Estimate;
   readonly notes: readonly string[];
+}
+
+/** A stage of a pump-down. */
+export interface PumpDownStage {
+  /** `volume gas`: falls exponentially; `tail`: falls as a power of time; `floor`: hardly falls. */
+  readonly kind: 'volume gas' | 'tail' | 'floor';
+  readonly startS: number;
+  readonly endS: number;
+  readonly fromPa: number;
+  readonly toPa: number;
+  readonly text: string;
 }
 
 /** What a pump-down says. */
@@ -76,6 +95,7 @@ export interface PumpDown {
   readonly tailExponent: Estimate | null;
   /** Seconds from the start of the pump-down to set points, null where not reached. */
   readonly times: readonly { readonly toPa: number; readonly afterS: number | null }[];
+  readonly stages: readonly PumpDownStage[];
   readonly curve: Curve | null;
   readonly notes: readonly string[];
 }
@@ -87,10 +107,17 @@ export interface Conformity {
   readonly probability: number;
   readonly rule: string;
   readonly risk: string;
+  /** What was judged: `gas load`, `rate of rise`, or what the caller names. */
+  readonly of: string;
+  /** Why, with the figures, in a sentence. */
+  readonly text: string;
 }
 
 /** Does the load found in isolation, over the pumping speed, explain the steady pressure? */
 export interface LoadBalance {
+  /** Speed over volume near the steady pressure, 1/s, and where it was measured. */
+  readonly ratePerS: Estimate;
+  readonly from: string;
   readonly steadyPa: Estimate;
   /** Load over effective speed, Pa (equals rate of rise over speed per volume: needs no volume). */
   readonly explainedPa: Estimate;
@@ -105,6 +132,17 @@ export interface VolumeResult {
   readonly method: 'fill at known flow' | 'expansion' | 'reference leak' | 'given';
   readonly budget: readonly BudgetLine[];
   readonly assumptions: readonly string[];
+  /** What has to be answered for a narrower interval, such as the reference temperature of a flow. */
+  readonly questions: readonly Question[];
+}
+
+/** A gas load found by comparison with a reference leak, without any volume. */
+export interface SubstitutionResult {
+  /** Pa m3/s. */
+  readonly gasLoad: Estimate;
+  readonly standardUncertainty: number;
+  readonly budget: readonly BudgetLine[];
+  readonly assumptions: readonly string[];
 }
 
 /** All fits of one record. */
@@ -113,5 +151,7 @@ export interface RecordFits {
   readonly pumpDowns: readonly PumpDown[];
   readonly loadBalance: LoadBalance | null;
   readonly conformity: Conformity | null;
+  /** The volume that loads were worked out with, given or from a fill; null where none is known. */
+  readonly volume: VolumeResult | null;
   readonly notes: readonly string[];
 }

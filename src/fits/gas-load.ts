@@ -1,0 +1,106 @@
+import { normalQuantile } from '../numerics/distributions';
+import type { Estimate } from '../numerics/estimate';
+import {
+  type Mixture,
+  mixtureCdf,
+  mixtureCentre,
+  mixtureStandardUncertainty,
+  quantileOf,
+  widenMixture,
+} from './mixture';
+import type { BudgetLine } from './results';
+
+/** A factor of a product with its relative standard uncertainty, taken as log-normal: it cannot change its sign. */
+export interface Factor {
+  readonly name: string;
+  readonly value: number;
+  readonly unit: string;
+  /** Relative standard uncertainty, >= 0. */
+  readonly relative: number;
+  readonly from: string;
+}
+
+/** A term that is added to a rate, of value 0, with its standard uncertainty. */
+export interface Offset {
+  readonly name: string;
+  readonly standardUncertainty: number;
+  readonly unit: string;
+  readonly from: string;
+}
+
+/** What is known of a product of a rate and factors. */
+export interface Product {
+  readonly estimate: Estimate;
+  readonly standardUncertainty: number;
+  readonly budget: readonly BudgetLine[];
+  /** Probability that the product is at most `x`. */
+  readonly cdf: (x: number) => number;
+}
+
+const NODES = Float64Array.from({ length: 31 }, (_, i) => normalQuantile((i + 0.5) / 31));
+
+/**
+ * Product of a rate, which may have any sign, and factors: Q = (rate + offsets) f1 f2 ...; the interval by numerical
+ * propagation of distributions (JCGM 101), the budget to first order (JCGM 100, 5.1).
+ * @param rate what is known of the rate
+ * @param rateLine name, unit and ground of the rate for the budget
+ * @param factors factors with their uncertainty
+ * @param offsets what may add to the rate
+ * @returns the product in the product of the units
+ */
+export function productOf(
+  rate: Mixture,
+  rateLine: { readonly name: string; readonly unit: string; readonly from: string },
+  factors: readonly Factor[],
+  offsets: readonly Offset[] = [],
+): Product {
+  const scale = factors.reduce((product, factor) => product * factor.value, 1);
+  const added = offsets.reduce((sum, offset) => sum + offset.standardUncertainty ** 2, 0);
+  const wide = widenMixture(rate, Math.sqrt(added));
+  const relative = Math.sqrt(factors.reduce((sum, factor) => sum + Math.log1p(factor.relative ** 2), 0));
+  const cdf = (x: number): number => {
+    if (relative === 0) return mixtureCdf(wide, x / scale);
+    let sum = 0;
+    for (const z of NODES) sum += mixtureCdf(wide, x / (scale * Math.exp(relative * z)));
+    return sum / NODES.length;
+  };
+  const centre = mixtureCentre(rate);
+  const value = centre * scale;
+  const rateUncertainty = mixtureStandardUncertainty(rate);
+  const contributions: BudgetLine[] = [
+    line(rateLine.name, centre, rateLine.unit, rateUncertainty, scale * rateUncertainty, rateLine.from),
+    ...offsets.map((o) =>
+      line(o.name, 0, o.unit, o.standardUncertainty, Math.abs(scale) * o.standardUncertainty, o.from),
+    ),
+    ...factors.map((f) =>
+      line(f.name, f.value, f.unit, Math.abs(f.value) * f.relative, Math.abs(value) * f.relative, f.from),
+    ),
+  ];
+  const variance = contributions.reduce((sum, c) => sum + c.contribution ** 2, 0);
+  const budget = contributions.map((c) => ({ ...c, share: variance > 0 ? c.contribution ** 2 / variance : 0 }));
+  const standardUncertainty = Math.sqrt(variance);
+  if (standardUncertainty === 0)
+    return { estimate: { value, low: value, high: value }, standardUncertainty, budget, cdf };
+  const ends = [value - 2 * standardUncertainty, value + 2 * standardUncertainty] as const;
+  return {
+    estimate: {
+      value,
+      low: Math.min(value, quantileOf(cdf, 0.025, ...ends)),
+      high: Math.max(value, quantileOf(cdf, 0.975, ...ends)),
+    },
+    standardUncertainty,
+    budget,
+    cdf,
+  };
+}
+
+function line(
+  name: string,
+  value: number,
+  unit: string,
+  standardUncertainty: number,
+  contribution: number,
+  from: string,
+): BudgetLine {
+  return { name, value, unit, standardUncertainty, contribution: Math.abs(contribution), share: 0, from };
+}
