@@ -6,19 +6,10 @@ import { readNotebook, writeNotebook } from './headless/notebook-file';
 import { notebookPage } from './headless/notebook-page';
 import { setParameters } from './headless/parameters';
 import { failureError, runNotebook } from './headless/run-notebook';
+import { settings } from './settings';
 
 /** How `run` is called. */
 export const runUsage = 'blankoff run NOTEBOOK [--set NAME=VALUE]... [-o OUT.ipynb] [--html OUT.html]';
-
-function settings(texts: readonly string[]): Map<string, string> {
-  return new Map(
-    texts.map((text) => {
-      const at = text.indexOf('=');
-      if (at < 1) throw new ArgumentError('--set', text, 'NAME=VALUE, such as volume="8 L"');
-      return [text.slice(0, at).trim(), text.slice(at + 1)];
-    }),
-  );
-}
 
 function prepareFolderOf(path: string): void {
   mkdirSync(dirname(path), { recursive: true });

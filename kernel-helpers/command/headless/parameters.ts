@@ -59,6 +59,15 @@ export function parameterNames(notebook: Notebook): string[] {
     .flatMap((cell) => parametersOf(cell).map((parameter) => parameter.name));
 }
 
+/** The values that the parameters of a notebook have, as they are written in it, by name. */
+export function parameterValues(notebook: Notebook): Map<string, string> {
+  return new Map(
+    notebook.cells
+      .filter((cell) => cell.cell_type === 'code')
+      .flatMap((cell) => parametersOf(cell).map(({ name, start, end }) => [name, cell.source.slice(start, end)])),
+  );
+}
+
 /**
  * Gives parameters of a notebook other values, in a copy: the default of its `input()` or its literal is replaced.
  * @param values texts by name; taken as a text, a number or a truth value, whichever stands in the notebook
