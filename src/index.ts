@@ -3,6 +3,7 @@
 export * from './causes';
 export * from './errors';
 export * from './fits/results';
+export * from './gases';
 export * from './log/description';
 export * from './log/gauge-log';
 export * from './numerics';
