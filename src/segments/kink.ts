@@ -69,8 +69,9 @@ function solve(a: Float64Array[]): Float64Array {
 }
 
 /**
- * How much better a sudden change of slope describes a window than a smooth curve does (a cubic, which has as many free
- * numbers as a broken line), in units of the noise variance: above 0 speaks for a valve, below for a drift.
+ * How much better a sudden change of slope (a line, then from a kink on a parabola) describes a window than a smooth
+ * curve does (a cubic, which has as many free numbers), in units of the noise variance: above 0 speaks for a valve,
+ * below for a drift.
  * @param record the record
  * @param from first reading of the window
  * @param kink the reading about which the slope may break
@@ -87,7 +88,8 @@ export function suddenness(record: ScaledRecord, from: number, kink: number, to:
   const spacing = 2 / window.x.length;
   for (let s = -4; s <= 4; s++) {
     const knot = at + s * spacing * 0.75;
-    broken = Math.min(broken, misfit(window, [() => 1, (x) => x, (x) => Math.max(0, x - knot)]));
+    const after = (x: number): number => Math.max(0, x - knot);
+    broken = Math.min(broken, misfit(window, [() => 1, (x) => x, after, (x) => after(x) ** 2]));
   }
   return smooth - broken;
 }

@@ -34,6 +34,12 @@ export const LEAST_RISE = 8;
  * in no more gas than the pump removes, S p). The margin covers a speed that changes with pressure and a lagging gauge.
  */
 const RATE_MARGIN = 3;
+/** The gas load of an isolated chamber does not grow so many times over at once; gas let in does that. */
+const RATE_JUMP = 5;
+/** Where sampling or lag hides how fast the pump is, a rise may be this much faster, */
+const UNRESOLVED_MARGIN = 12;
+/** if it stays below a pressure to which a chamber is seldom filled, Pa. */
+const UNRESOLVED_TOP_PA = 3000;
 /** Part of the rise that must be gone before a fall ends it. */
 const FALL_PART = 0.4;
 
@@ -78,10 +84,12 @@ function atAtmosphere(record: WorkingRecord, s: Stretch): boolean {
 function rises(record: WorkingRecord, stretches: readonly Stretch[], k: number): boolean {
   const s = stretches[k];
   const leastPa = 2.5 * record.noise.stepPa(s.startPa);
-  if (s.significance > 6 && s.endY - s.startY > 5 && s.endPa - s.startPa > leastPa) return true;
+  const spread = Math.sqrt(record.longRun);
+  if (s.significance > 6 * record.longRun && s.endY - s.startY > 5 * spread && s.endPa - s.startPa > leastPa)
+    return true;
   if (k === 0) return false;
   const before = stretches[k - 1];
-  return s.startY - before.endY > 7 && s.startPa - before.endPa > Math.max(leastPa, 0);
+  return s.startY - before.endY > 7 * spread && s.startPa - before.endPa > Math.max(leastPa, 0);
 }
 
 /** A rise, its top and what holds up there, until the pressure falls away or the record ends. */
@@ -94,6 +102,8 @@ interface Hump {
   readonly topPa: number;
   /** True where the record ends before the pressure falls. */
   readonly open: boolean;
+  /** True where the pressure leaps up and falls back at once. */
+  readonly decays?: boolean;
 }
 
 function findHump(record: WorkingRecord, stretches: readonly Stretch[], first: number): Hump {
@@ -104,6 +114,9 @@ function findHump(record: WorkingRecord, stretches: readonly Stretch[], first: n
     const s = stretches[j];
     if (atAtmosphere(record, s)) return { first, next: j, basePa, topPa: Math.max(topPa, s.startPa), open: false };
     const low = Math.min(s.startPa, s.endPa);
+    if (j === first && s.endPa < s.startPa - FALL_PART * (s.startPa - basePa)) {
+      return { first, next: j + 1, basePa, topPa, open: false, decays: true };
+    }
     if (j > first && low < topPa - FALL_PART * (topPa - basePa) && low < topPa - 8 * record.noise.sigmaPa(topPa)) {
       return { first, next: startOfFall(stretches, topAt, j), basePa, topPa, open: false };
     }
@@ -128,37 +141,82 @@ function startOfFall(stretches: readonly Stretch[], topAt: number, j: number): n
 function nameHump(record: WorkingRecord, stretches: readonly Stretch[], hump: Hump): NamedRecord {
   const from = stretches[hump.first].from;
   const to = stretches[hump.next - 1].to;
+  if (hump.decays === true) {
+    return {
+      spans: [{ kind: 'pump-down', from, to, grounds: ['gas that came in a burst is pumped away'] }],
+      incidents: [{ kind: 'burst', at: from, fromPa: hump.basePa, toPa: hump.topPa }],
+    };
+  }
   const inflow = firstInflow(record, stretches, hump);
-  if (inflow < 0) return nameQuietRise(record, stretches, hump, from, to);
-  const inflowFrom = stretches[inflow].from;
-  if (inflowFrom - from < FEWEST_READINGS) return nameInflow(record, stretches, hump, hump.first);
-  const before = nameQuietRise(record, stretches, { ...hump, next: inflow, open: false }, from, inflowFrom - 1);
-  const after = nameInflow(record, stretches, { ...hump, basePa: stretches[inflow - 1].endPa }, inflow);
+  if (inflow.at < 0) return nameQuietRise(record, stretches, hump, from, to);
+  const inflowFrom = stretches[inflow.at].from;
+  if (inflowFrom - from < FEWEST_READINGS) {
+    if (inflow.byRateJump) return nameQuietRise(record, stretches, hump, from, to);
+    return nameInflow(record, stretches, hump, hump.first);
+  }
+  const before = nameQuietRise(record, stretches, { ...hump, next: inflow.at, open: false }, from, inflowFrom - 1);
+  const rest = { ...hump, first: inflow.at, basePa: stretches[inflow.at - 1].endPa };
+  const isolated = before.spans.some((span) => span.kind === 'isolation');
+  const after =
+    inflow.byRateJump && !isolated ? nameHump(record, stretches, rest) : nameInflow(record, stretches, rest, inflow.at);
   return { spans: [...before.spans, ...after.spans], incidents: [...before.incidents, ...after.incidents] };
 }
 
-/** The first stretch of a hump in which gas must be let in, because nothing else is so fast; -1 where there is none. */
-function firstInflow(record: WorkingRecord, stretches: readonly Stretch[], hump: Hump): number {
-  const floorPa = Math.max(hump.basePa, 3 * record.noise.sigmaPa(hump.basePa));
-  const pumping = record.pumpingPerS;
-  if (!(pumping > 0)) return hump.topPa > 1e4 && hump.topPa > 100 * floorPa ? hump.first : -1;
-  const limit = RATE_MARGIN * pumping * floorPa;
-  for (let j = hump.first; j < hump.next; j++) {
-    const s = stretches[j];
-    if (s.ratePa > limit && s.significance > 6) return j;
-    if (j === 0) continue;
-    const before = stretches[j - 1];
-    const jump = s.startPa - before.endPa;
-    const isStep = s.startY - before.endY > 8 && jump / (s.startS - before.endS || 1) > limit;
-    if (isStep && !goesOnRising(stretches, j, hump.next, jump)) return j;
-  }
-  return -1;
+/** Where gas begins to be let in during a hump. */
+interface Inflow {
+  /** The stretch; -1 where there is none. */
+  readonly at: number;
+  /** True where only a leap of the rate says so, which in a pumped chamber is a valve that closes. */
+  readonly byRateJump: boolean;
 }
 
-/** After a jump, does the pressure go on rising by something that compares with the jump? */
-function goesOnRising(stretches: readonly Stretch[], j: number, next: number, jump: number): boolean {
-  const last = stretches[next - 1];
-  return last.endPa - stretches[j].startPa > 0.3 * jump && stretches[j].significance > 6;
+/** The first stretch of a hump in which gas must be let in, because nothing else is so fast. */
+function firstInflow(record: WorkingRecord, stretches: readonly Stretch[], hump: Hump): Inflow {
+  const limit = rateLimit(record, hump);
+  let settledRate = 0;
+  for (let j = hump.first; j < hump.next; j++) {
+    const s = stretches[j];
+    if (s.ratePa > limit && s.significance > 6 * record.longRun) return { at: j, byRateJump: false };
+    if (j > 0 && leapRate(record, stretches, j) > limit && !goesOnRising(record, stretches, j, hump.next)) {
+      return { at: j, byRateJump: false };
+    }
+    const length = s.to - s.from + 1;
+    const sure = s.significance > 20 * record.longRun && length >= 4;
+    if (settledRate > 0 && s.ratePa > RATE_JUMP * settledRate && sure) return { at: j, byRateJump: true };
+    if (length >= FEWEST_READINGS) settledRate = Math.max(settledRate, s.ratePa);
+  }
+  return { at: -1, byRateJump: false };
+}
+
+/** A rise faster than this, Pa/s, is gas let in. */
+function rateLimit(record: WorkingRecord, hump: Hump): number {
+  const floorPa = Math.max(hump.basePa, 3 * record.noise.sigmaPa(hump.basePa));
+  const pumping = record.pumpingPerS;
+  if (!(pumping > 0)) return hump.topPa > 1e4 && hump.topPa > 100 * floorPa ? 0 : Number.POSITIVE_INFINITY;
+  // A fall within a few readings shows the sampling or the lag of the gauge; the pump may be much faster.
+  const resolved = pumping * record.stepS < 0.3;
+  return (resolved || hump.topPa > UNRESOLVED_TOP_PA ? 1 : UNRESOLVED_MARGIN) * RATE_MARGIN * pumping * floorPa;
+}
+
+/** Rate of a leap at the beginning of stretch `j`, beyond the rates on its sides, Pa/s; 0 where there is none. */
+function leapRate(record: WorkingRecord, stretches: readonly Stretch[], j: number): number {
+  const s = stretches[j];
+  const { pa, time } = record.readings;
+  const usual = Math.max(0, stretches[j - 1].ratePa, s.ratePa);
+  let best = 0;
+  for (let i = Math.max(1, s.from - 2); i <= Math.min(s.from + 1, pa.length - 2); i++) {
+    const spanS = Math.max(time[i] - time[i - 1], record.stepS);
+    const leap = Math.min(pa[i], pa[i + 1]) - pa[i - 1] - 2 * usual * spanS;
+    if (leap > 10 * record.noise.sigmaPa(pa[i])) best = Math.max(best, leap / spanS);
+  }
+  return best;
+}
+
+/** After a leap, does the pressure go on rising by something that compares with it? */
+function goesOnRising(record: WorkingRecord, stretches: readonly Stretch[], j: number, next: number): boolean {
+  const leap = stretches[j].startPa - stretches[j - 1].endPa;
+  const rest = stretches[next - 1].endPa - stretches[j].startPa;
+  return rest > 0.3 * leap && stretches[j].significance > 6 * record.longRun;
 }
 
 /** A rise too slow for gas let in: an isolation, or a drift of a pumped chamber. */
@@ -178,11 +236,13 @@ function nameQuietRise(
   const { y } = record.scaled;
   const basis = medianBetween(y, Math.max(0, from - 5), Math.max(0, from - 1)) || y[from];
   const rise = medianBetween(y, Math.max(from, to - 2), to) - (from > 0 ? basis : y[from]);
-  if (!whole && rise < LEAST_RISE) return pumped('a rise within the noise is passed over');
-  const length = to - from + 1;
-  const left = Math.max(0, from - Math.max(6, Math.min(length, 400)));
-  const right = Math.min(to, from + Math.max(8, Math.min(length - 1, Math.floor(length * 0.6), 400)));
-  const sudden = from === 0 ? 0 : suddenness(record.scaled, left, from, right);
+  if (!whole && rise < LEAST_RISE * Math.sqrt(record.longRun)) return pumped('a rise within the noise is passed over');
+  if (from > 0 && flowsThrough(record, from, to, hump)) {
+    const reach = show(medianBetween(record.readings.pa, Math.max(from, to - 4), to));
+    const why = `gas flows through: the pressure steps up to ${reach} Pa and stays there`;
+    return { spans: [{ kind: 'regulated', from, to, grounds: [why] }], incidents: [] };
+  }
+  const sudden = onsetSuddenness(record, from, to);
   const fallsSharply = !hump.open && hump.next < stretches.length && endsSharply(stretches, hump, record);
   if (sudden < -4 || (sudden < 4 && !fallsSharply && from > 0)) {
     return pumped('the pressure drifts without a sudden change of slope');
@@ -195,16 +255,68 @@ function nameQuietRise(
   return { spans: [{ kind: 'isolation', from, to, grounds }], incidents: [] };
 }
 
+/**
+ * Is this gas that flows through a pumped chamber? It settles as fast as a pump settles it (a few V/S, or a few
+ * readings), and then stays or sinks; an isolated chamber goes on rising.
+ */
+function flowsThrough(record: WorkingRecord, from: number, to: number, hump: Hump): boolean {
+  const { pa, time } = record.readings;
+  const endPa = medianBetween(pa, Math.max(from, to - 4), to);
+  const rise = endPa - hump.basePa;
+  let i = from;
+  while (i < to && medianBetween(pa, i, Math.min(i + 2, to)) < hump.basePa + 0.85 * rise) i++;
+  const settleS = Math.max(record.pumpingPerS > 0 ? 15 / record.pumpingPerS : 0, 6 * record.stepS);
+  const taken = time[i] - time[Math.max(0, from - 1)];
+  const rest = time[to] - time[i];
+  if (taken > settleS || rest < taken || to - i < 6) return false;
+  // What is left must be flat, far below the rate at which it came up.
+  const middle = (i + to) >> 1;
+  const drift = medianBetween(pa, middle, to) - medianBetween(pa, i, middle);
+  const quick = rest > 2.5 * taken;
+  return drift < (quick ? 0.1 : 0.03) * rise;
+}
+
+/** Rise over which the onset of an isolation is judged, noise standard deviations: what is near the kink tells. */
+const ONSET_RISE = 16;
+
+/** How suddenly the rise at `from` begins; see `suddenness`. */
+export function onsetSuddenness(record: WorkingRecord, from: number, to: number): number {
+  if (from === 0) return 0;
+  const { y } = record.scaled;
+  const spread = Math.sqrt(record.longRun);
+  if (leapsAt(y, from, spread)) return 100;
+  const base = medianBetween(y, Math.max(0, from - 5), from - 1);
+  let right = Math.min(to, from + 7);
+  while (right < to && medianBetween(y, right - 4, right) - base < ONSET_RISE * spread) {
+    right += Math.max(1, (right - from) >> 3);
+  }
+  right = Math.min(right, to);
+  const left = Math.max(0, from - (right - from + 1));
+  return suddenness(record.scaled, left, from, right) / (record.longRun * record.longRun);
+}
+
+/** Does the record leap up within three readings, and stay up? */
+function leapsAt(y: Float64Array, from: number, spread: number): boolean {
+  const before = medianBetween(y, Math.max(0, from - 4), from - 1);
+  const after = Math.min(y[Math.min(from + 2, y.length - 1)], y[Math.min(from + 3, y.length - 1)]);
+  const wobble = Math.abs(y[Math.max(0, from - 4)] - y[from - 1]);
+  return after - before > 10 * spread + 2 * wobble;
+}
+
 /** Is the fall after a hump much faster than its rise? */
 function endsSharply(stretches: readonly Stretch[], hump: Hump, record: WorkingRecord): boolean {
   const top = stretches[hump.next - 1];
   const after = stretches[hump.next];
   if (after === undefined) return false;
   const riseS = Math.max(1e-9, top.endS - stretches[hump.first].startS);
-  const wanted = top.endPa - FALL_PART * (hump.topPa - hump.basePa);
+  const rise = hump.topPa - hump.basePa;
   const { pa, time } = record.readings;
-  for (let i = after.from; i < pa.length && time[i] - top.endS < 0.25 * riseS + 3 * (after.startS - top.endS); i++) {
-    if (pa[i] < wanted) return true;
+  let last = after.from - 1;
+  while (last > top.from && pa[last] < hump.topPa - 0.1 * rise) last--;
+  const stepS = (time[after.from] - time[Math.max(0, after.from - 4)]) / 4;
+  const latest = time[last] + 0.15 * riseS + 3 * stepS;
+  for (let i = after.from; i < pa.length && time[i] <= latest; i++) {
+    if (pa[i] < hump.topPa - 0.5 * rise) return true;
   }
   return false;
 }

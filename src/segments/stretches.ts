@@ -28,6 +28,10 @@ export interface WorkingRecord {
   readonly noise: NoiseByLevel;
   /** Fastest pumping seen, 1/s (speed over volume, a lower bound where the sampling is coarse); 0 where none is seen. */
   readonly pumpingPerS: number;
+  /** Noise of a mean over that of white noise: above 1 where neighbouring readings err together. */
+  readonly longRun: number;
+  /** Usual time from one reading to the next, s. */
+  readonly stepS: number;
   /** Atmospheric pressure as this gauge shows it, Pa. */
   readonly atmospherePa: number;
 }
@@ -36,10 +40,11 @@ export interface WorkingRecord {
  * Describes straight pieces.
  * @param record the record they were cut from
  * @param pieces first and last readings
+ * @param offset added to these
  */
-export function describeStretches(readings: Readings, scaled: ScaledRecord, pieces: Pieces): Stretch[] {
+export function describeStretches(readings: Readings, scaled: ScaledRecord, pieces: Pieces, offset: number): Stretch[] {
   return Array.from({ length: pieces.count }, (_, k) =>
-    describeStretch(readings, scaled, pieces.from[k], pieces.to[k]),
+    describeStretch(readings, scaled, pieces.from[k] + offset, pieces.to[k] + offset),
   );
 }
 
@@ -82,29 +87,61 @@ export function describeStretch(readings: Readings, scaled: ScaledRecord, from: 
 }
 
 /**
- * The fastest fall seen, as speed over volume, 1/s: the highest rate of d ln(p - base)/dt over two steps, the base being
- * the lowest of the readings that follow. Where the pressure falls within one step this is a lower bound.
+ * The fastest fall seen, as speed over volume, 1/s: the highest d ln(p - base)/dt of the falling stretches, the base
+ * being the lowest pressure soon after. Where the pressure falls within one step this is a lower bound.
  */
-export function fastestPumping(readings: Readings, scaled: ScaledRecord, noise: NoiseByLevel): number {
+export function fastestPumping(readings: Readings, noise: NoiseByLevel, stretches: readonly Stretch[]): number {
   const { time, pa } = readings;
-  const { y } = scaled;
   const ahead = lowestAhead(pa, 40);
-  const found: number[] = [];
-  for (let i = 0; i + 2 < pa.length; i++) {
-    if (y[i] - y[i + 2] < 25) continue;
-    const floor = 4 * noise.sigmaPa(ahead[i]);
-    const before = pa[i] - ahead[i];
-    const after = Math.max(pa[i + 2] - ahead[i], floor);
-    const span = time[i + 2] - time[i];
-    if (span > 0 && before > after) found.push(Math.log(before / after) / span);
+  const found: { readonly rate: number; readonly weight: number }[] = [];
+  const note = (i: number, j: number): void => {
+    const floor = 4 * noise.sigmaPa(ahead[j]);
+    const before = pa[i] - ahead[j];
+    const after = Math.max(pa[j] - ahead[j], floor);
+    const span = time[j] - time[i];
+    if (span > 0 && before > 1.2 * after && before - after > 8 * noise.sigmaPa(pa[i])) {
+      found.push({ rate: Math.log(before / after) / span, weight: before / after });
+    }
+  };
+  for (let k = 0; k < stretches.length; k++) {
+    const s = stretches[k];
+    if (k > 0 && stretches[k - 1].endY > s.startY && s.from >= 1) note(s.from - 1, Math.min(s.from + 1, s.to));
+    if (!(s.endY < s.startY)) continue;
+    const step = Math.max(2, Math.ceil((s.to - s.from) / 8));
+    for (let i = s.from; i + step <= s.to; i += step) note(i, i + step);
   }
   if (found.length === 0) return 0;
-  found.sort((a, b) => b - a);
-  // Not the very fastest, which may be a slip of the clock.
-  return found[Math.min(found.length - 1, Math.floor(found.length / 20))];
+  found.sort((a, b) => b.rate - a.rate);
+  // Not the very fastest, which may be a slip of the clock or a spike.
+  return found[Math.min(found.length - 1, Math.floor(found.length / 15))].rate;
 }
 
-/** For each reading, the lowest of the `reach` readings after it. */
+/** Readings in a block of the estimate of long-run noise. */
+const LONG_RUN_BLOCK = 8;
+
+/**
+ * Noise of a mean over eight readings against what white noise would give, from second differences of block means.
+ * @param y readings scaled to a noise of 1
+ */
+export function longRunNoise(y: Float64Array): number {
+  const blocks = Math.floor(y.length / LONG_RUN_BLOCK);
+  if (blocks < 12) return 1;
+  const means = new Float64Array(blocks);
+  for (let b = 0; b < blocks; b++) {
+    let sum = 0;
+    for (let i = 0; i < LONG_RUN_BLOCK; i++) sum += y[b * LONG_RUN_BLOCK + i] - y[b * LONG_RUN_BLOCK];
+    means[b] = y[b * LONG_RUN_BLOCK] + sum / LONG_RUN_BLOCK;
+  }
+  const differences: number[] = [];
+  const stride = Math.max(1, Math.floor(blocks / 20000));
+  for (let b = 1; b < blocks - 1; b += stride) differences.push(Math.abs(means[b - 1] - 2 * means[b] + means[b + 1]));
+  differences.sort((a, b) => a - b);
+  // The lower quartile, since dynamics enter the larger differences; 0.319 is that of a normal deviate.
+  const quartile = differences[differences.length >> 2];
+  return Math.min(12, Math.max(1, (quartile / 0.319 / Math.sqrt(6)) * Math.sqrt(LONG_RUN_BLOCK)));
+}
+
+/** For each reading, the lowest of the `reach` readings after it (and itself). */
 function lowestAhead(pa: Float64Array, reach: number): Float64Array {
   const out = new Float64Array(pa.length);
   const queue = new Int32Array(pa.length);
