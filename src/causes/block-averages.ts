@@ -1,0 +1,188 @@
+import { median } from '../numerics';
+
+/** A stretch of readings thinned to averages, each with its own standard uncertainty. */
+export interface Blocks {
+  /** Mean time of each block, s from the first row of the log. */
+  readonly timeS: Float64Array;
+  /** Mean reading, Pa. */
+  readonly pa: Float64Array;
+  /** Standard uncertainty of the mean from noise and quantisation, Pa. */
+  readonly sd: Float64Array;
+}
+
+/**
+ * Thins readings to at most `count` block averages whose blocks grow with time since the start (early readings carry
+ * the shape). The uncertainty comes from the scatter inside the blocks, widened for autocorrelation and for
+ * quantisation, and is never less than what the blocks show among themselves.
+ * @param time s, ascending, of all rows
+ * @param values Pa, of all rows
+ * @param rows the rows to use
+ * @param count most blocks wanted, at least 3
+ * @param resolution quantisation step, Pa (0 where not seen)
+ * @returns the averages; empty where there are no rows
+ */
+export function blockAverages(
+  time: Float64Array,
+  values: Float64Array,
+  rows: Int32Array,
+  count: number,
+  resolution: number,
+): Blocks {
+  const edges = blockEdges(time, rows, count);
+  const blocks = edges.length - 1;
+  const timeS = new Float64Array(Math.max(0, blocks));
+  const pa = new Float64Array(Math.max(0, blocks));
+  const size = new Float64Array(Math.max(0, blocks));
+  const scatter: number[] = [];
+  const products: number[] = [];
+  for (let b = 0; b < blocks; b++) {
+    const line = robustLine(time, values, rows, edges[b], edges[b + 1]);
+    timeS[b] = line.time;
+    pa[b] = line.mean;
+    size[b] = line.count;
+    if (line.count >= 5) {
+      scatter.push(line.variance);
+      products.push(line.lagProduct);
+    }
+  }
+  const step = resolution > 0 ? resolution : seenStep(values, rows);
+  const sd = blockUncertainty(timeS, pa, size, scatter, products, step);
+  return { timeS, pa, sd };
+}
+
+function blockEdges(time: Float64Array, rows: Int32Array, count: number): number[] {
+  const n = rows.length;
+  if (n === 0) return [];
+  const start = time[rows[0]];
+  const span = time[rows[n - 1]] - start;
+  const edges = [0];
+  for (let b = 1; b < count; b++) {
+    const until = start + span * (b / count) ** 1.4;
+    let at = edges[edges.length - 1];
+    while (at < n && time[rows[at]] < until) at++;
+    if (at > edges[edges.length - 1] && at < n) edges.push(at);
+  }
+  edges.push(n);
+  return edges;
+}
+
+interface BlockLine {
+  readonly time: number;
+  readonly mean: number;
+  readonly count: number;
+  readonly variance: number;
+  readonly lagProduct: number;
+}
+
+/** Mean of a block after readings far from the block's own line are left out. */
+function robustLine(time: Float64Array, values: Float64Array, rows: Int32Array, from: number, to: number): BlockLine {
+  const all = to - from;
+  let keep = Array.from({ length: all }, (_, i) => rows[from + i]);
+  let line = straight(time, values, keep);
+  if (all >= 6) {
+    const off = keep.map((row) => Math.abs(values[row] - line.at(time[row])));
+    const scale = 1.4826 * median(off);
+    const good = keep.filter((_, i) => off[i] <= 4.5 * scale);
+    if (good.length >= 4 && good.length < all) {
+      keep = good;
+      line = straight(time, values, keep);
+    }
+  }
+  let variance = 0;
+  let lagProduct = 0;
+  let before = 0;
+  keep.forEach((row, i) => {
+    const off = values[row] - line.at(time[row]);
+    variance += off * off;
+    if (i > 0) lagProduct += off * before;
+    before = off;
+  });
+  const freedom = Math.max(1, keep.length - 2);
+  return {
+    time: line.time,
+    mean: line.mean,
+    count: keep.length,
+    variance: variance / freedom,
+    lagProduct: lagProduct / freedom,
+  };
+}
+
+function straight(time: Float64Array, values: Float64Array, rows: readonly number[]) {
+  const n = rows.length;
+  let t = 0;
+  let p = 0;
+  for (const row of rows) {
+    t += time[row] / n;
+    p += values[row] / n;
+  }
+  let tt = 0;
+  let tp = 0;
+  for (const row of rows) {
+    tt += (time[row] - t) ** 2;
+    tp += (time[row] - t) * (values[row] - p);
+  }
+  const slope = tt > 0 ? tp / tt : 0;
+  return { time: t, mean: p, at: (when: number): number => p + slope * (when - t) };
+}
+
+/** The step of the display where readings repeat, Pa; 0 where they do not. */
+function seenStep(values: Float64Array, rows: Int32Array): number {
+  const sorted = Float64Array.from(rows, (row) => values[row]).sort();
+  let distinct = 1;
+  let step = Infinity;
+  for (let i = 1; i < sorted.length; i++) {
+    const gap = sorted[i] - sorted[i - 1];
+    if (gap > 1e-9 * Math.abs(sorted[i])) {
+      distinct++;
+      if (gap < step) step = gap;
+    }
+  }
+  return sorted.length >= 6 && distinct < 0.6 * sorted.length && Number.isFinite(step) ? step : 0;
+}
+
+function blockUncertainty(
+  timeS: Float64Array,
+  pa: Float64Array,
+  size: Float64Array,
+  scatter: readonly number[],
+  products: readonly number[],
+  step: number,
+): Float64Array {
+  const blocks = pa.length;
+  const noise = scatter.length > 0 ? Math.sqrt(median(scatter)) : 0;
+  const total = scatter.reduce((sum, v) => sum + v, 0);
+  const rho = total > 0 ? Math.min(0.95, Math.max(0, products.reduce((sum, v) => sum + v, 0) / total)) : 0;
+  const inflation = (1 + rho) / (1 - rho);
+  const seen = scatterAmongBlocks(timeS, pa, size);
+  const single = Math.max(noise * Math.sqrt(inflation), seen);
+  const undithered = step > 0 ? 0.29 * step * Math.max(0, 1 - noise / (0.6 * step)) : 0;
+  const largest = pa.reduce((most, p) => Math.max(most, Math.abs(p)), 0);
+  const least = Math.max(1e-7 * largest, 1e-14);
+  const sd = new Float64Array(blocks);
+  for (let b = 0; b < blocks; b++) {
+    const rise = blocks > 1 ? Math.abs(pa[Math.min(b + 1, blocks - 1)] - pa[Math.max(b - 1, 0)]) / 2 : 0;
+    const crossings = step > 0 ? Math.min(Math.max(1, rise / step), size[b]) : 1;
+    const rounding = Math.max(undithered / Math.sqrt(crossings), (0.29 * step) / Math.sqrt(size[b]));
+    sd[b] = Math.hypot(single / Math.sqrt(size[b]), rounding, 1e-5 * Math.abs(pa[b]), least);
+  }
+  return sd;
+}
+
+/** Single-reading scatter that explains how far each block lies from the cubic through its four neighbours, Pa. */
+function scatterAmongBlocks(timeS: Float64Array, pa: Float64Array, size: Float64Array): number {
+  const ratios: number[] = [];
+  for (let b = 2; b < pa.length - 2; b++) {
+    let off = pa[b];
+    let variance = 1 / size[b];
+    for (const j of [b - 2, b - 1, b + 1, b + 2]) {
+      let weight = 1;
+      for (const m of [b - 2, b - 1, b + 1, b + 2]) {
+        if (m !== j) weight *= (timeS[b] - timeS[m]) / (timeS[j] - timeS[m]);
+      }
+      off -= weight * pa[j];
+      variance += (weight * weight) / size[j];
+    }
+    ratios.push((off * off) / variance);
+  }
+  return ratios.length >= 3 ? Math.sqrt(median(ratios) / 0.455) : 0;
+}

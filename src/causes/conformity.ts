@@ -1,0 +1,69 @@
+import type { CauseOptions } from './cause-options';
+import type { Finding } from './finding';
+import type { LeakDistribution } from './leak-interval';
+import type { RecordEvidence } from './record-evidence';
+import type { Weighing } from './weigh-hypotheses';
+
+/**
+ * Conformity of the real leak with a limit: `yes` where the leak, with everything that looks like one, is below it at
+ * the stated risk, or where the whole load is; `no` where it is above it at the same risk; else `inconclusive`.
+ * @param weighing the hypotheses on this record
+ * @param evidence the thinned record
+ * @param leak posterior of the leak, a load where a volume is known, else a rate
+ * @param options limit, risk, volume
+ * @param relative relative standard uncertainty of volume and gauge scale together
+ * @returns the decision and its rule; nulls without a limit
+ */
+export function judgeConformity(
+  weighing: Weighing,
+  evidence: RecordEvidence,
+  leak: LeakDistribution,
+  options: CauseOptions,
+  relative: number,
+): Pick<Finding, 'conforms' | 'rule'> {
+  const { limit, volume } = options;
+  if (limit === undefined) return { conforms: null, rule: null };
+  const risk = options.risk ?? 0.05;
+  const perUnit = limit.dimension === 'pressure rate' && volume ? volume.si : 1;
+  if (limit.dimension === 'throughput' && volume === undefined) {
+    return { conforms: 'inconclusive', rule: 'a limit as a throughput needs the volume' };
+  }
+  const bar = limit.si * perUnit;
+  const rule =
+    `yes where the probability of a leak above the limit, taken as if there were one, is at most ${risk / 2}, or where ` +
+    `the whole load is below the limit; no where it is at least ${1 - risk}; passages that look like a leak ` +
+    'count as one (risk after JCGM 106)';
+  const above = 1 - leak.atMost(bar);
+  const whole = wholeLoadBound(evidence) * (volume?.si ?? 1) * (1 + 2 * relative);
+  if (whole < bar) return { conforms: 'yes', rule };
+  if (leak.present === 0) return { conforms: 'inconclusive', rule };
+  if (above <= risk / 2) return { conforms: 'yes', rule };
+  const surelyAbove = leak.present * above;
+  void weighing;
+  return { conforms: surelyAbove >= 1 - risk ? 'no' : 'inconclusive', rule };
+}
+
+/**
+ * Upper bound of the whole load of the quietest part of the record, Pa/s: no leak can be larger than the smallest
+ * rate of rise, unless gas leaves at the same time.
+ * @param evidence the thinned record
+ */
+export function wholeLoadBound(evidence: RecordEvidence): number {
+  let least = Infinity;
+  for (const one of evidence.isolations) {
+    const n = one.pa.length;
+    const rise = one.pa[n - 1] - one.pa[0];
+    const span = one.timeS[n - 1] - one.timeS[0];
+    if (!(span > 0)) continue;
+    const saturates = rise > 0 && initialRate(one) > 1.5 * (rise / span);
+    const rate = saturates ? initialRate(one) : rise / span;
+    const sd = Math.hypot(one.sd[0], one.sd[n - 1]) / span;
+    least = Math.min(least, Math.max(rate, 0) + 3 * sd);
+  }
+  return least;
+}
+
+function initialRate(one: { timeS: Float64Array; pa: Float64Array }): number {
+  const b = Math.max(1, Math.floor(one.pa.length / 4));
+  return (one.pa[b] - one.pa[0]) / (one.timeS[b] - one.timeS[0]);
+}

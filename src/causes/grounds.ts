@@ -1,0 +1,39 @@
+import type { CauseOptions } from './cause-options';
+import type { RankedCause } from './finding';
+import type { RecordEvidence } from './record-evidence';
+import type { Weighing } from './weigh-hypotheses';
+
+/**
+ * Why the finding is what it is, in sentences.
+ * @param evidence the thinned record
+ * @param weighing the hypotheses on it
+ * @param mainCause the ranked causes
+ * @param options what is known besides
+ */
+export function groundsOf(
+  evidence: RecordEvidence,
+  weighing: Weighing,
+  mainCause: readonly RankedCause[],
+  options: CauseOptions,
+): string[] {
+  const sentences: string[] = [];
+  const n = evidence.isolations.length;
+  sentences.push(
+    `${n} isolation${n === 1 ? '' : 's'} and ${evidence.pumped.length} pumped stretch${evidence.pumped.length === 1 ? '' : 'es'} were judged together`,
+  );
+  const [first, second] = mainCause;
+  sentences.push(
+    `${first.cause} is the main cause with a probability of ${percent(first.probability)}, next ${second.cause} with ${percent(second.probability)}`,
+  );
+  const best = [...weighing.weightOf].sort((a, b) => b[1] - a[1]).slice(0, 3);
+  sentences.push(`the sets that fit best: ${best.map(([name, weight]) => `${name} (${percent(weight)})`).join(', ')}`);
+  if (!evidence.clockKnown)
+    sentences.push('the start of pumping is not in the record, so the age of the walls is open');
+  if (options.volume === undefined) sentences.push('no volume was given, so there are rates but no loads');
+  sentences.push(...evidence.unusable);
+  return sentences;
+}
+
+function percent(x: number): string {
+  return x > 0.995 ? 'over 99 %' : x < 0.005 ? 'under 1 %' : `${Math.round(100 * x)} %`;
+}

@@ -1,0 +1,289 @@
+import { normalCdf } from '../numerics';
+import type { Cause } from './finding';
+import type { JointLikelihood, Roughness } from './joint-likelihood';
+import {
+  constantLoad,
+  drainedRise,
+  type LoadShape,
+  molecularPocketLoad,
+  powerLoad,
+  saturating,
+  viscousPocketLoad,
+} from './load-shapes';
+import type { RecordEvidence } from './record-evidence';
+
+/** A source (or sink) of gas as the forward models know it. */
+export type Source = 'outgassing' | 'pocket' | 'viscous pocket' | 'vapour' | 'drying vapour' | 'sink' | 'leak';
+
+/** The cause that a source belongs to. */
+export const CAUSE_OF: Readonly<Record<Source, Cause>> = {
+  outgassing: 'outgassing',
+  pocket: 'virtual leak',
+  'viscous pocket': 'virtual leak',
+  vapour: 'evaporation',
+  'drying vapour': 'evaporation',
+  sink: 'sink',
+  leak: 'real leak',
+};
+
+/** What a set of sources says about the whole record. */
+export interface Hypothesis {
+  readonly name: string;
+  /** The leak, where it is there, comes last. */
+  readonly sources: readonly Source[];
+  /** True where a running pump draws gas through the seat. */
+  readonly drained: boolean;
+  /** True where the room's temperature moves the pressure more than usual. */
+  readonly warm: boolean;
+  /** Prior weight; need not be normalised. */
+  readonly prior: number;
+}
+
+/** What sits beside a leak, with its weight before the record is seen. Fitted to nothing; a judgement, stated here. */
+const COMPANIONS: readonly (Omit<Hypothesis, 'name'> & { readonly alone: number; readonly withLeak: number })[] = [
+  { sources: [], drained: false, warm: false, prior: 1, alone: 0.1, withLeak: 0.16 },
+  { sources: ['outgassing'], drained: false, warm: false, prior: 1, alone: 0.2, withLeak: 0.16 },
+  { sources: ['pocket'], drained: false, warm: false, prior: 1, alone: 0.06, withLeak: 0.03 },
+  { sources: ['viscous pocket'], drained: false, warm: false, prior: 1, alone: 0.03, withLeak: 0.015 },
+  { sources: ['vapour'], drained: false, warm: false, prior: 1, alone: 0.07, withLeak: 0.03 },
+  { sources: ['drying vapour'], drained: false, warm: false, prior: 1, alone: 0.015, withLeak: 0.01 },
+  { sources: ['outgassing', 'pocket'], drained: false, warm: false, prior: 1, alone: 0.04, withLeak: 0.025 },
+  { sources: ['outgassing', 'vapour'], drained: false, warm: false, prior: 1, alone: 0.03, withLeak: 0.02 },
+  { sources: ['outgassing'], drained: true, warm: false, prior: 1, alone: 0.025, withLeak: 0.025 },
+  { sources: [], drained: true, warm: false, prior: 1, alone: 0, withLeak: 0.03 },
+  { sources: [], drained: false, warm: true, prior: 1, alone: 0.04, withLeak: 0.02 },
+  { sources: ['outgassing'], drained: false, warm: true, prior: 1, alone: 0.02, withLeak: 0.01 },
+  { sources: ['sink'], drained: false, warm: false, prior: 1, alone: 0.03, withLeak: 0.015 },
+];
+
+/** All sets of sources that are weighed against each other. */
+export function allHypotheses(): Hypothesis[] {
+  return COMPANIONS.flatMap((one) => {
+    const label = [...one.sources, ...(one.drained ? ['seat'] : []), ...(one.warm ? ['temperature'] : [])];
+    const common = { drained: one.drained, warm: one.warm };
+    const alone = { name: label.join(' + ') || 'nothing', sources: one.sources, prior: one.alone, ...common };
+    const leaking = {
+      name: [...label, 'leak'].join(' + '),
+      sources: [...one.sources, 'leak' as const],
+      prior: one.withLeak,
+      ...common,
+    };
+    return one.alone > 0 ? [alone, leaking] : [leaking];
+  });
+}
+
+/** The nonlinear parameters of a hypothesis as values with a unit. */
+export interface Shapes {
+  exponent: number;
+  /** Age of the walls' clock at the reference moment, s. */
+  clockS: number;
+  pocketS: number;
+  vapourPerS: number;
+  drainPerS: number;
+  speedPerS: number;
+  wobble: number;
+  dryAtS: number;
+}
+
+type ShapeName = keyof Shapes;
+
+/** A hypothesis made ready for one record: columns for any shape parameters. */
+export interface Prepared {
+  readonly hypothesis: Hypothesis;
+  /** The shape parameters in use; each has a standard normal prior in its own coordinate. */
+  readonly names: readonly ShapeName[];
+  /** Turns coordinates into values with a unit. */
+  shapes(z: ArrayLike<number>): Shapes;
+  /** Fills the columns and gives what else the likelihood needs. */
+  columns(shapes: Shapes): { columns: Float64Array[]; roughness: Roughness; shift: Float64Array | null };
+  /** Factor from an amplitude to the load per volume, Pa/s, at the closing and at the end of isolation `i`. */
+  loads(shapes: Shapes, source: number, isolation: number): { closing: number; end: number };
+  /** Logarithm of the prior of the amplitudes beyond the half-normal one. */
+  amplitudePrior(shapes: Shapes, amplitudes: ArrayLike<number>): number;
+}
+
+/**
+ * Prepares a hypothesis for a record.
+ * @param hypothesis the set of sources
+ * @param evidence the thinned record
+ * @param likelihood the same record laid out in rows
+ * @param thermal true where the gauge reads vapour high
+ */
+export function prepare(
+  hypothesis: Hypothesis,
+  evidence: RecordEvidence,
+  likelihood: JointLikelihood,
+  thermal: boolean,
+): Prepared {
+  const { sources, drained, warm } = hypothesis;
+  const names: ShapeName[] = ['wobble'];
+  if (sources.includes('outgassing')) names.push('exponent', 'clockS');
+  if (sources.includes('pocket') || sources.includes('viscous pocket')) names.push('pocketS');
+  if (sources.includes('vapour') || sources.includes('drying vapour') || sources.includes('sink')) {
+    names.push('vapourPerS');
+  }
+  if (sources.includes('drying vapour')) names.push('dryAtS');
+  if (drained) names.push('drainPerS');
+  const hasPumped = likelihood.rows > likelihood.firstPumpedRow;
+  if (hasPumped && sources.length > 0) names.push('speedPerS');
+
+  const first = evidence.isolations[0];
+  const last = evidence.isolations[evidence.isolations.length - 1];
+  const shortest = evidence.isolations.reduce((least, one) => Math.min(least, one.endS - one.closeS), Infinity);
+  const longest = evidence.longestS;
+  const wholeS = last.endS - first.closeS + first.ageS;
+  const meanRate = likelihood.scalePa / longest;
+  const steady = Math.max(evidence.steadyPa ?? 0, 1e-3 * likelihood.scalePa);
+  const speed = evidence.pumping ?? { perS: meanRate / steady, relative: 2 };
+
+  const shapes = (z: ArrayLike<number>): Shapes => {
+    const out: Shapes = {
+      exponent: 1,
+      clockS: 0,
+      pocketS: 1,
+      vapourPerS: 1,
+      drainPerS: 1,
+      speedPerS: speed.perS,
+      wobble: 0.006,
+      dryAtS: 0,
+    };
+    names.forEach((name, i) => {
+      const x = Math.min(6, Math.max(-6, z[i]));
+      if (name === 'exponent') out.exponent = Math.min(1.7, Math.max(0.15, 0.95 + 0.25 * x));
+      else if (name === 'clockS') {
+        out.clockS = evidence.clockKnown
+          ? Math.max(1e-3, 0.06 * first.ageS * Math.exp(1.2 * x))
+          : logUniform(x, Math.max(1, 0.02 * longest), Math.max(1e6, 30 * wholeS));
+      } else if (name === 'pocketS') out.pocketS = logUniform(x, shortest / 15, 60 * wholeS);
+      else if (name === 'vapourPerS') out.vapourPerS = logUniform(x, 0.03 / longest, 40 / shortest);
+      else if (name === 'drainPerS') out.drainPerS = logUniform(x, 0.3 / longest, 30 / shortest);
+      else if (name === 'speedPerS') out.speedPerS = speed.perS * Math.exp(speed.relative * x);
+      else if (name === 'wobble') out.wobble = 0.006 * Math.exp(1.1 * x);
+      else if (name === 'dryAtS') out.dryAtS = first.closeS + (last.endS - first.closeS) * normalCdf(x);
+    });
+    return out;
+  };
+
+  const kelvin = warm ? 2.5 : 0.15;
+  const buffers = sources.map(() => new Float64Array(likelihood.rows));
+  const shift = drained ? new Float64Array(likelihood.rows) : null;
+  const factors = new Float64Array(sources.length);
+
+  const columns = (s: Shapes): { columns: Float64Array[]; roughness: Roughness; shift: Float64Array | null } => {
+    sources.forEach((source, c) => {
+      factors[c] = fillColumn(source, s, drained, evidence, likelihood, buffers[c]);
+    });
+    if (shift !== null) {
+      evidence.isolations.forEach((one, i) => {
+        const from = likelihood.firstRow[i];
+        for (let b = 0; b < one.pa.length; b++) {
+          shift[from + b] = one.closePa * saturating(s.drainPerS, one.timeS[b] - one.closeS);
+        }
+      });
+    }
+    return { columns: buffers, roughness: { wobble: s.wobble, kelvin }, shift };
+  };
+
+  const loads = (s: Shapes, c: number, i: number): { closing: number; end: number } => {
+    const one = evidence.isolations[i];
+    const at = (elapsed: number): number => factors[c] * isolatedLoad(sources[c], s, one.ageS, one.closeS, elapsed);
+    return { closing: at(0), end: at(one.endS - one.closeS) };
+  };
+
+  const vapour = sources.findIndex((one) => one === 'vapour' || one === 'drying vapour');
+  const amplitudePrior = (_: Shapes, amplitudes: ArrayLike<number>): number => {
+    if (vapour < 0) return 0;
+    const end = factors[vapour] * Math.max(amplitudes[vapour], 1e-4);
+    const indicated = end + Math.max(0, last.closePa);
+    return logVapourPrior(indicated / (thermal ? 1.6 : 1), amplitudes[vapour]);
+  };
+
+  return { hypothesis, names, shapes, columns, loads, amplitudePrior };
+}
+
+function logUniform(z: number, low: number, high: number): number {
+  return low * (high / low) ** normalCdf(z);
+}
+
+/** A source that would have made the pumped pressure this many rises high is as good as excluded. */
+const IMPOSSIBLE = 1e6;
+
+/** Fills one column, scaled so that amplitude 1 makes the largest observed rise; returns the scaling factor. */
+function fillColumn(
+  source: Source,
+  s: Shapes,
+  drained: boolean,
+  evidence: RecordEvidence,
+  likelihood: JointLikelihood,
+  out: Float64Array,
+): number {
+  let largest = 0;
+  const shape = shapeOf(source, s);
+  evidence.isolations.forEach((one, i) => {
+    const from = likelihood.firstRow[i];
+    const n = one.pa.length;
+    const age = one.ageS + (source === 'outgassing' ? s.clockS : 0);
+    if (drained && shape !== null) {
+      const elapsed = one.timeS.map((t) => t - one.closeS);
+      drainedRise(shape, s.drainPerS, age, elapsed, out.subarray(from, from + n));
+    } else {
+      for (let b = 0; b < n; b++) {
+        const elapsed = one.timeS[b] - one.closeS;
+        out[from + b] = shape !== null ? shape.rise(age, age + elapsed) : otherRise(source, s, one.closeS, elapsed);
+      }
+    }
+    largest = Math.max(largest, Math.abs(out[from + n - 1] - out[from]));
+  });
+  const factor = largest > 1e-300 ? likelihood.scalePa / largest : 0;
+  for (let r = 0; r < likelihood.firstPumpedRow; r++) out[r] *= factor;
+  let row = likelihood.firstPumpedRow;
+  for (const one of evidence.pumped) {
+    for (let b = 0; b < one.pa.length; b++) {
+      const pumpedPa = (factor * pumpedLoad(source, s, shape, one.ageS[b], one.timeS[b])) / s.speedPerS;
+      out[row++] = Math.min(pumpedPa, IMPOSSIBLE * likelihood.scalePa);
+    }
+  }
+  return factor;
+}
+
+function shapeOf(source: Source, s: Shapes): LoadShape | null {
+  if (source === 'leak') return constantLoad;
+  if (source === 'outgassing') return powerLoad(s.exponent);
+  if (source === 'pocket') return molecularPocketLoad(s.pocketS);
+  if (source === 'viscous pocket') return viscousPocketLoad(s.pocketS);
+  return null;
+}
+
+function otherRise(source: Source, s: Shapes, closeS: number, elapsed: number): number {
+  const sign = source === 'sink' ? -1 : 1;
+  const wet = source === 'drying vapour' ? Math.min(elapsed, Math.max(0, s.dryAtS - closeS)) : elapsed;
+  return sign * saturating(s.vapourPerS, wet);
+}
+
+function pumpedLoad(source: Source, s: Shapes, shape: LoadShape | null, ageS: number, atS: number): number {
+  if (shape !== null) return shape.load(Math.max(1e-3, ageS + (source === 'outgassing' ? s.clockS : 0)));
+  if (source === 'sink' || (source === 'drying vapour' && atS > s.dryAtS)) return 0;
+  return s.vapourPerS;
+}
+
+/** Load per volume of amplitude 1 before scaling, Pa/s, `elapsed` seconds after closing. */
+function isolatedLoad(source: Source, s: Shapes, ageS: number, closeS: number, elapsed: number): number {
+  const shape = shapeOf(source, s);
+  if (shape !== null) return shape.load(Math.max(1e-3, ageS + elapsed + (source === 'outgassing' ? s.clockS : 0)));
+  if (source === 'drying vapour' && closeS + elapsed > s.dryAtS) return 0;
+  return (source === 'sink' ? -1 : 1) * s.vapourPerS * Math.exp(-s.vapourPerS * elapsed);
+}
+
+/**
+ * How likely an end pressure is for a vapour, against the half-normal prior that every amplitude has: liquids and
+ * solvents near room temperature (from some hundred Pa to some ten thousand), ice and cold liquids, vapour held in oil.
+ */
+function logVapourPrior(endPa: number, amplitude: number): number {
+  const x = Math.log10(Math.max(endPa, 1e-9));
+  const bump = (centre: number, width: number): number =>
+    Math.exp(-0.5 * ((x - centre) / width) ** 2) / (width * Math.sqrt(2 * Math.PI));
+  const perDecade = 0.62 * bump(3.4, 0.4) + 0.26 * bump(2.1, 0.6) + 0.12 * bump(0.3, 1);
+  const density = perDecade / (Math.log(10) * Math.max(amplitude, 1e-4));
+  const halfNormal = Math.sqrt(2 / Math.PI) * Math.exp(-0.5 * amplitude * amplitude);
+  return Math.log(Math.max(density, 1e-12)) - Math.log(Math.max(halfNormal, 1e-12));
+}

@@ -1,0 +1,331 @@
+import type { RecordEvidence } from './record-evidence';
+
+/** How rough the world is allowed to be while causes are laid over it. */
+export interface Roughness {
+  /** Relative standard deviation by which a load may slowly wander, 0 to 1. */
+  readonly wobble: number;
+  /** Standard deviation of the gas temperature's wander, K per square root of half an hour, up to that. */
+  readonly kelvin: number;
+}
+
+/** A record as rows of numbers: the isolations' blocks first, then the pumped blocks. */
+export interface JointLikelihood {
+  /** Number of rows. */
+  readonly rows: number;
+  /** First row of each isolation, and one past the last. */
+  readonly firstRow: readonly number[];
+  /** First pumped row. */
+  readonly firstPumpedRow: number;
+  /** Observed rise of each isolation, Pa. */
+  readonly riseOf: readonly number[];
+  /** Largest absolute rise of all isolations, Pa; the unit of the amplitudes. */
+  readonly scalePa: number;
+  /**
+   * Marginal likelihood of columns with free amplitudes; closing pressures, slow wander, room temperature, closing
+   * bursts, the pump's limit and the zero error are integrated out.
+   * @param columns one per source, `rows` long, Pa for an amplitude of 1
+   * @param roughness of this hypothesis
+   * @param shift added to the readings before, Pa, or null
+   */
+  evaluate(columns: readonly Float64Array[], roughness: Roughness, shift: Float64Array | null): Amplitudes;
+}
+
+/** Normal posterior of the amplitudes (prior: normal, standard deviation 1, not yet cut at zero). */
+export interface Amplitudes {
+  /** Logarithm of the marginal likelihood before the cut at zero. */
+  readonly logEvidence: number;
+  readonly mean: Float64Array;
+  /** k x k row-major. */
+  readonly covariance: Float64Array;
+  /** Weighted sum of squares that is left. */
+  readonly misfit: number;
+  /** The pump's limit plus zero error: estimate, Pa, and its standard deviation; NaN without pumped rows. */
+  readonly offset: number;
+  readonly offsetSd: number;
+}
+
+const SMOOTH = 6;
+/** Degrees of freedom behind the noise estimate: what is left may be larger than the noise says. */
+const NOISE_FREEDOM = 25;
+const PUMPED_RELATIVE = 0.06;
+
+interface Group {
+  readonly from: number;
+  readonly to: number;
+  /** Nuisance columns, one after another. */
+  readonly nuisance: Float64Array;
+  readonly count: number;
+  readonly weight: Float64Array;
+  readonly precision: (roughness: Roughness, out: Float64Array) => void;
+  /** Index of the nuisance that is the pumped offset, or -1. */
+  readonly offsetIndex: number;
+}
+
+/**
+ * Lays a record out for the inference.
+ * @param evidence the thinned record, with at least one isolation
+ * @returns the likelihood of any set of sources
+ */
+export function jointLikelihood(evidence: RecordEvidence): JointLikelihood {
+  const firstRow: number[] = [];
+  let rows = 0;
+  for (const one of evidence.isolations) {
+    firstRow.push(rows);
+    rows += one.pa.length;
+  }
+  firstRow.push(rows);
+  const firstPumpedRow = rows;
+  for (const one of evidence.pumped) rows += one.pa.length;
+  const readings = new Float64Array(rows);
+  evidence.isolations.forEach((one, i) => {
+    readings.set(one.pa, firstRow[i]);
+  });
+  let at = firstPumpedRow;
+  for (const one of evidence.pumped) {
+    readings.set(one.pa, at);
+    at += one.pa.length;
+  }
+  const riseOf = evidence.isolations.map((one) => one.pa[one.pa.length - 1] - one.pa[0]);
+  const noise = evidence.isolations.reduce((most, one) => Math.max(most, one.sd[0], one.sd[one.sd.length - 1]), 0);
+  const scalePa = Math.max(...riseOf.map(Math.abs), 2 * noise, 1e-15);
+  const groups = evidence.isolations.map((_, i) => isolationGroup(evidence, i, firstRow[i], riseOf[i], scalePa));
+  if (rows > firstPumpedRow) groups.push(pumpedGroup(evidence, firstPumpedRow, rows));
+  return {
+    rows,
+    firstRow,
+    firstPumpedRow,
+    riseOf,
+    scalePa,
+    evaluate: (columns, roughness, shift) => evaluate(groups, readings, columns, roughness, shift),
+  };
+}
+
+function isolationGroup(evidence: RecordEvidence, i: number, from: number, rise: number, scalePa: number): Group {
+  const one = evidence.isolations[i];
+  const n = one.pa.length;
+  const start = one.timeS[0];
+  const span = Math.max(one.timeS[n - 1] - start, 1e-9);
+  const columns: Float64Array[] = [new Float64Array(n).fill(1)];
+  const u = one.timeS.map((t) => (t - start) / span);
+  columns.push(u.map((x) => Math.exp(-x / 0.03)));
+  columns.push(u);
+  for (let j = 1; j < SMOOTH; j++) columns.push(u.map((x) => Math.sin(Math.PI * j * x)));
+  for (const step of one.stepsS) columns.push(one.timeS.map((t) => (t >= step ? 1 : 0)));
+  const warming = one.warming;
+  if (warming !== null) columns.push(one.pa.map((p, b) => p * warming[b]));
+  const nuisance = new Float64Array(n * columns.length);
+  columns.forEach((column, c) => {
+    nuisance.set(column, c * n);
+  });
+  const meanPa = one.pa.reduce((sum, p) => sum + Math.abs(p) / n, 0);
+  const slow = Math.min(1, Math.sqrt(span / 1800));
+  const precision = (roughness: Roughness, out: Float64Array): void => {
+    const wander = roughness.wobble * Math.abs(rise);
+    const warm = (meanPa * roughness.kelvin * slow) / 293;
+    const tiny = 1e-6 * scalePa;
+    out[0] = (30 * (scalePa + meanPa)) ** -2;
+    out[1] = Math.hypot(0.01 * rise, tiny) ** -2;
+    out[2] = (wander ** 2 + warm ** 2 + tiny ** 2) ** -1;
+    for (let j = 1; j < SMOOTH; j++) {
+      out[2 + j] = ((wander / (Math.PI * j)) ** 2 + (warm / j) ** 2 + tiny ** 2) ** -1;
+    }
+    for (let s = 0; s < one.stepsS.length; s++) out[2 + SMOOTH + s] = (10 * scalePa) ** -2;
+    if (warming !== null) out[2 + SMOOTH + one.stepsS.length] = 1;
+  };
+  const weight = one.sd.map((sd) => sd ** -2);
+  return { from, to: from + n, nuisance, count: columns.length, weight, precision, offsetIndex: -1 };
+}
+
+function pumpedGroup(evidence: RecordEvidence, from: number, to: number): Group {
+  const n = to - from;
+  const count = 1 + evidence.pumped.length;
+  const nuisance = new Float64Array(n * count);
+  nuisance.fill(1, 0, n);
+  const weight = new Float64Array(n);
+  let row = 0;
+  let largest = 0;
+  evidence.pumped.forEach((one, s) => {
+    const blocks = one.pa.length;
+    for (let b = 0; b < blocks; b++) {
+      nuisance[(1 + s) * n + row + b] = one.pa[b] * (blocks > 1 ? (2 * b) / (blocks - 1) - 1 : 1);
+      weight[row + b] = 1 / (one.sd[b] ** 2 + (PUMPED_RELATIVE * one.pa[b]) ** 2);
+      largest = Math.max(largest, Math.abs(one.pa[b]));
+    }
+    row += blocks;
+  });
+  const precision = (_: Roughness, out: Float64Array): void => {
+    out[0] = largest ** -2;
+    out.fill(0.12 ** -2, 1, count);
+  };
+  return { from, to, nuisance, count, weight, precision, offsetIndex: 0 };
+}
+
+function evaluate(
+  groups: readonly Group[],
+  readings: Float64Array,
+  columns: readonly Float64Array[],
+  roughness: Roughness,
+  shift: Float64Array | null,
+): Amplitudes {
+  const k = columns.length;
+  const wide = k + 1;
+  const gram = new Float64Array(wide * wide);
+  let logDeterminant = 0;
+  let rows = 0;
+  let offsetSolve: Float64Array | null = null;
+  let offsetVariance = Number.NaN;
+  for (const group of groups) {
+    const n = group.to - group.from;
+    const m = group.count;
+    rows += n;
+    const prior = new Float64Array(m);
+    group.precision(roughness, prior);
+    const inner = new Float64Array(m * m);
+    const cross = new Float64Array(m * wide);
+    const { nuisance, weight, from } = group;
+    const vectors = columns.map((column) => column.subarray(from, group.to));
+    const y = readings.slice(from, group.to);
+    if (shift !== null) for (let i = 0; i < n; i++) y[i] += shift[from + i];
+    vectors.push(y);
+    for (let a = 0; a < m; a++) {
+      for (let b = 0; b <= a; b++) {
+        let sum = 0;
+        for (let i = 0; i < n; i++) sum += weight[i] * nuisance[a * n + i] * nuisance[b * n + i];
+        inner[a * m + b] = sum;
+      }
+      inner[a * m + a] += prior[a];
+      logDeterminant -= Math.log(prior[a]);
+      for (let c = 0; c < wide; c++) {
+        let sum = 0;
+        const vector = vectors[c];
+        for (let i = 0; i < n; i++) sum += weight[i] * nuisance[a * n + i] * vector[i];
+        cross[a * wide + c] = sum;
+      }
+    }
+    for (let c = 0; c < wide; c++) {
+      for (let d = 0; d <= c; d++) {
+        let sum = 0;
+        for (let i = 0; i < n; i++) sum += weight[i] * vectors[c][i] * vectors[d][i];
+        gram[c * wide + d] += sum;
+      }
+    }
+    logDeterminant += choleskyInPlace(inner, m);
+    forwardSolve(inner, m, cross, wide);
+    for (let c = 0; c < wide; c++) {
+      for (let d = 0; d <= c; d++) {
+        let sum = 0;
+        for (let a = 0; a < m; a++) sum += cross[a * wide + c] * cross[a * wide + d];
+        gram[c * wide + d] -= sum;
+      }
+    }
+    if (group.offsetIndex >= 0) {
+      offsetSolve = backSolveFirst(inner, m, cross, wide);
+      offsetVariance = firstVariance(inner, m);
+    }
+  }
+  return solveAmplitudes(gram, k, rows, logDeterminant, offsetSolve, offsetVariance);
+}
+
+function solveAmplitudes(
+  gram: Float64Array,
+  k: number,
+  rows: number,
+  logNuisance: number,
+  offsetSolve: Float64Array | null,
+  offsetVariance: number,
+): Amplitudes {
+  const wide = k + 1;
+  const a = new Float64Array(k * k);
+  for (let c = 0; c < k; c++) {
+    for (let d = 0; d <= c; d++) a[c * k + d] = gram[c * wide + d];
+    a[c * k + c] += 1;
+  }
+  const logAmplitudes = choleskyInPlace(a, k);
+  const covariance = inverseFromCholesky(a, k);
+  const right = gram.subarray(k * wide, k * wide + k);
+  const mean = new Float64Array(k);
+  let explained = 0;
+  for (let c = 0; c < k; c++) {
+    for (let d = 0; d < k; d++) mean[c] += covariance[c * k + d] * right[d];
+    explained += mean[c] * right[c];
+  }
+  const misfit = Math.max(0, gram[k * wide + k] - explained);
+  const widen = Math.max(1, (NOISE_FREEDOM + misfit) / (NOISE_FREEDOM + rows));
+  for (let i = 0; i < covariance.length; i++) covariance[i] *= widen;
+  let offset = Number.NaN;
+  if (offsetSolve !== null) {
+    offset = offsetSolve[k];
+    for (let c = 0; c < k; c++) offset -= mean[c] * offsetSolve[c];
+  }
+  return {
+    logEvidence:
+      -0.5 * (logNuisance + logAmplitudes) - 0.5 * (NOISE_FREEDOM + rows) * Math.log1p(misfit / NOISE_FREEDOM),
+    mean,
+    covariance,
+    misfit,
+    offset,
+    offsetSd: Math.sqrt(offsetVariance),
+  };
+}
+
+/** Cholesky factor into the lower triangle; returns the logarithm of the determinant. */
+function choleskyInPlace(a: Float64Array, n: number): number {
+  let log = 0;
+  for (let i = 0; i < n; i++) {
+    for (let j = 0; j <= i; j++) {
+      let sum = a[i * n + j];
+      for (let l = 0; l < j; l++) sum -= a[i * n + l] * a[j * n + l];
+      if (i === j) {
+        const safe = Math.max(sum, 1e-13 * Math.abs(a[i * n + i]), 1e-300);
+        a[i * n + i] = Math.sqrt(safe);
+        log += Math.log(safe);
+      } else a[i * n + j] = sum / a[j * n + j];
+    }
+  }
+  return log;
+}
+
+function forwardSolve(l: Float64Array, n: number, right: Float64Array, wide: number): void {
+  for (let i = 0; i < n; i++) {
+    for (let c = 0; c < wide; c++) {
+      let sum = right[i * wide + c];
+      for (let j = 0; j < i; j++) sum -= l[i * n + j] * right[j * wide + c];
+      right[i * wide + c] = sum / l[i * n + i];
+    }
+  }
+}
+
+/** First unknown of L^T x = right, for each right-hand side. */
+function backSolveFirst(l: Float64Array, n: number, right: Float64Array, wide: number): Float64Array {
+  const x = new Float64Array(n * wide);
+  for (let i = n - 1; i >= 0; i--) {
+    for (let c = 0; c < wide; c++) {
+      let sum = right[i * wide + c];
+      for (let j = i + 1; j < n; j++) sum -= l[j * n + i] * x[j * wide + c];
+      x[i * wide + c] = sum / l[i * n + i];
+    }
+  }
+  return x.slice(0, wide);
+}
+
+function firstVariance(l: Float64Array, n: number): number {
+  return inverseFromCholesky(l, n)[0];
+}
+
+function inverseFromCholesky(l: Float64Array, n: number): Float64Array {
+  const inverse = new Float64Array(n * n);
+  const column = new Float64Array(n);
+  for (let c = 0; c < n; c++) {
+    for (let i = 0; i < n; i++) {
+      let sum = i === c ? 1 : 0;
+      for (let j = 0; j < i; j++) sum -= l[i * n + j] * column[j];
+      column[i] = sum / l[i * n + i];
+    }
+    for (let i = n - 1; i >= 0; i--) {
+      let sum = column[i];
+      for (let j = i + 1; j < n; j++) sum -= l[j * n + i] * inverse[j * n + c];
+      inverse[i * n + c] = sum / l[i * n + i];
+    }
+  }
+  return inverse;
+}

@@ -1,0 +1,82 @@
+import { type Estimate, normalCdf, normalQuantile } from '../numerics';
+import { logNormalTail } from './positive-amplitudes';
+import type { Draw } from './weigh-hypotheses';
+
+/** The posterior of the real leak as a distribution that can be asked. */
+export interface LeakDistribution {
+  /** Probability that there is a leak at all. */
+  readonly present: number;
+  /**
+   * Probability that the leak, given that there is one, is at most `x`.
+   * @param x rate Pa/s or load Pa m3/s, as the distribution was made
+   */
+  readonly atMost: (x: number) => number;
+  /**
+   * Quantile of the leak given that there is one.
+   * @param probability 0 to 1
+   */
+  readonly quantile: (probability: number) => number;
+}
+
+const NODES = [0.05, 0.2, 0.4, 0.6, 0.8, 0.95];
+const NODE_WEIGHTS = [0.12, 0.18, 0.2, 0.2, 0.18, 0.12];
+
+/**
+ * Mixes the leaks of all draws, each a normal distribution cut at zero, with a common factor (volume, gauge scale)
+ * that is log-normal.
+ * @param draws of the weighing
+ * @param factor from a rate, Pa/s, to what is wanted: 1 for rates, the volume for loads
+ * @param relative relative standard uncertainty of the factor and of the gauge's scale
+ * @returns the distribution; `present` 0 where no draw has a leak
+ */
+export function leakDistribution(draws: readonly Draw[], factor: number, relative: number): LeakDistribution {
+  const parts = draws.filter((one) => Number.isFinite(one.leakMean) && one.leakSd > 0);
+  const present = parts.reduce((sum, one) => sum + one.weight, 0);
+  const spread = Math.sqrt(Math.log1p(relative * relative));
+  const scales = NODES.map((node) => factor * Math.exp(spread * normalQuantile(node)));
+  const atMost = (x: number): number => {
+    if (!(x > 0) || present === 0) return 0;
+    let sum = 0;
+    for (const one of parts) {
+      let share = 0;
+      for (let n = 0; n < scales.length; n++)
+        share += NODE_WEIGHTS[n] * cutCdf(x / scales[n], one.leakMean, one.leakSd);
+      sum += one.weight * share;
+    }
+    return sum / present;
+  };
+  const top = parts.reduce((most, one) => Math.max(most, Math.max(one.leakMean, 0) + 8 * one.leakSd), 0) * factor * 3;
+  const quantile = (probability: number): number => {
+    let low = 0;
+    let high = top;
+    for (let i = 0; i < 60; i++) {
+      const middle = 0.5 * (low + high);
+      if (atMost(middle) < probability) low = middle;
+      else high = middle;
+    }
+    return 0.5 * (low + high);
+  };
+  return { present, atMost, quantile };
+}
+
+function cutCdf(x: number, centre: number, sd: number): number {
+  const z = centre / sd;
+  if (z < -5) return -Math.expm1((z * x) / sd);
+  const above = Math.exp(logNormalTail(z));
+  return Math.min(1, Math.max(0, (normalCdf((x - centre) / sd) - normalCdf(-z)) / above));
+}
+
+/**
+ * The leak with its 95 % interval. The lower end is zero as long as the record may do without a leak (by more than
+ * 2.5 %); the upper end never profits from the chance that there is none.
+ * @param leak its distribution
+ * @returns value and interval in the unit of the distribution
+ */
+export function leakInterval(leak: LeakDistribution): Estimate {
+  if (leak.present === 0) return { value: 0, low: 0, high: Infinity };
+  const absent = 1 - leak.present;
+  const low = absent >= 0.025 ? 0 : leak.quantile((0.025 - absent) / leak.present);
+  const high = leak.quantile(absent > 0.5 ? 0.95 : 0.975);
+  const value = leak.present >= 0.5 ? leak.quantile(0.5) : leak.quantile(0.5) * leak.present;
+  return { value: Math.min(high, Math.max(low, value)), low, high };
+}

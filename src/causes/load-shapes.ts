@@ -1,0 +1,100 @@
+/**
+ * The forward models that the joint inference lays over a whole record. Each says how much gas has come in since the
+ * valve closed (Pa, for a load that starts at its own unit strength) and how strong the load is at a moment while
+ * pumped (Pa/s). Time is counted on the source's own clock, so that a source goes on ageing between isolations.
+ */
+
+/** Rise of a load that falls as a power of its age, and the load itself. */
+export interface LoadShape {
+  /**
+   * Gas that has come in between two ages.
+   * @param from age at closing, s, > 0
+   * @param to age now, s, >= from
+   * @returns integral of the load, in the load's unit times s
+   */
+  readonly rise: (from: number, to: number) => number;
+  /**
+   * The load at an age.
+   * @param age s, > 0
+   */
+  readonly load: (age: number) => number;
+}
+
+/** A load that does not change: air through a leak into a vessel far below atmosphere. */
+export const constantLoad: LoadShape = { rise: (from, to) => to - from, load: () => 1 };
+
+/**
+ * Outgassing, load = age^-exponent; exponent near 1 for water on metal, near 0.5 for rubber and plastics.
+ * @param exponent 0 to 2
+ */
+export function powerLoad(exponent: number): LoadShape {
+  const k = 1 - exponent;
+  const rise =
+    Math.abs(k) < 1e-6
+      ? (from: number, to: number): number => Math.log(to / from)
+      : (from: number, to: number): number => (to ** k - from ** k) / k;
+  return { rise, load: (age) => age ** -exponent };
+}
+
+/**
+ * A pocket that empties through a molecular path, load = exp(-age / time).
+ * @param time emptying time V_t / C, s, > 0
+ */
+export function molecularPocketLoad(time: number): LoadShape {
+  return {
+    rise: (from, to) => time * Math.exp(-from / time) * -Math.expm1(-(to - from) / time),
+    load: (age) => Math.exp(-age / time),
+  };
+}
+
+/**
+ * A pocket that empties through a viscous path, load = (1 + age / time)^-2.
+ * @param time time in which its pressure halves at the start, s, > 0
+ */
+export function viscousPocketLoad(time: number): LoadShape {
+  return {
+    rise: (from, to) => (time * (to - from)) / ((1 + from / time) * (time + to)),
+    load: (age) => (1 + age / time) ** -2,
+  };
+}
+
+/**
+ * Rise towards an end value, 1 - exp(-rate x elapsed): vapour over a liquid, gas lost to a surface.
+ * @param rate 1/s, > 0
+ * @param elapsed seconds since closing, >= 0
+ * @returns part of the end value reached, 0 to 1
+ */
+export function saturating(rate: number, elapsed: number): number {
+  return -Math.expm1(-rate * elapsed);
+}
+
+/**
+ * Rise of a load while a part of the gas leaves again, dp/dt = load - rate p (a seat that passes to a running pump).
+ * Integrated step by step with the load taken at the middle of each step, exact for a constant load.
+ * @param shape the load
+ * @param rate how fast gas leaves, 1/s, > 0
+ * @param ageAtClosing s
+ * @param elapsed seconds since closing of the wanted points, ascending
+ * @param out receives the rise at each point
+ */
+export function drainedRise(
+  shape: LoadShape,
+  rate: number,
+  ageAtClosing: number,
+  elapsed: ArrayLike<number>,
+  out: Float64Array,
+): void {
+  let at = 0;
+  let value = 0;
+  for (let i = 0; i < elapsed.length; i++) {
+    const steps = i === 0 ? 4 : 2;
+    const h = (elapsed[i] - at) / steps;
+    const keep = Math.exp(-rate * h);
+    for (let s = 0; s < steps; s++) {
+      const mean = h > 0 ? shape.rise(ageAtClosing + at, ageAtClosing + at + h) / h : 0;
+      value = value * keep + (mean * (1 - keep)) / rate;
+      at += h;
+    }
+    out[i] = value;
+  }
+}

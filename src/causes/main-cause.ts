@@ -1,0 +1,124 @@
+import type { GaugeKind } from './cause-options';
+import { CAUSES, type Cause, type RankedCause } from './finding';
+import { CAUSE_OF } from './hypotheses';
+import type { RecordEvidence } from './record-evidence';
+import type { Draw } from './weigh-hypotheses';
+
+/** What decides whether the pressure itself is too high. */
+export interface PressureWanted {
+  /** The pressure that the system ought to reach, Pa, or null. */
+  readonly targetPa: number | null;
+  readonly gauge: GaugeKind | null;
+}
+
+/** Probability of each cause to be the main one, before calibration. */
+export type CauseWeights = Record<Cause, number>;
+
+/** An empty table of weights. */
+export function noWeights(): CauseWeights {
+  return Object.fromEntries(CAUSES.map((cause) => [cause, 0])) as CauseWeights;
+}
+
+/**
+ * Adds up, over all draws, which cause is the main one: the largest share of the rise; where the load found does not
+ * explain a pressure that is too high, what sets that pressure.
+ * @param draws of the weighing
+ * @param evidence the thinned record
+ * @param wanted target and gauge
+ * @returns probabilities that sum to 1
+ */
+export function mainCauseWeights(
+  draws: readonly Draw[],
+  evidence: RecordEvidence,
+  wanted: PressureWanted,
+): CauseWeights {
+  const weights = noWeights();
+  for (const draw of draws) {
+    const limited = limitedByPump(draw, evidence, wanted);
+    const rising = causesOfRise(draw, evidence);
+    for (const [cause, share] of rising) weights[cause] += draw.weight * share * (1 - limited);
+    if (limited > 0) {
+      const zero = zeroErrorShare(evidence, wanted.gauge);
+      weights['pump side'] += draw.weight * limited * (1 - zero);
+      weights.measurement += draw.weight * limited * zero;
+    }
+  }
+  return weights;
+}
+
+/** The cause of the rise in one draw: half by the last isolation, half by all of them together. */
+function causesOfRise(draw: Draw, evidence: RecordEvidence): [Cause, number][] {
+  const { hypothesis } = draw;
+  if (hypothesis.sources.length === 0 && !hypothesis.warm) {
+    return evidence.negativeShare > 0.03 ? [['measurement', 1]] : [['none', 1]];
+  }
+  if (hypothesis.drained && draw.shapes.drainPerS * evidence.longestS > 1) return [['passing valve', 1]];
+  return [
+    [largest(draw, draw.riseLast, draw.warmLast), 0.5],
+    [largest(draw, draw.riseAll, draw.warmAll), 0.5],
+  ];
+}
+
+function largest(draw: Draw, rises: Float64Array, warm: number): Cause {
+  let best: Cause = 'temperature';
+  let most = warm;
+  draw.hypothesis.sources.forEach((source, c) => {
+    if (Math.abs(rises[c]) > most) {
+      most = Math.abs(rises[c]);
+      best = CAUSE_OF[source];
+    }
+  });
+  return best;
+}
+
+/** How surely the pump (or the gauge's zero), not the load, sets the pressure, and that matters: 0 to 1. */
+function limitedByPump(draw: Draw, evidence: RecordEvidence, wanted: PressureWanted): number {
+  const steady = evidence.steadyPa;
+  if (steady === null || !(steady > 0)) return 0;
+  const flat = draw.hypothesis.sources.length === 0;
+  const load = draw.closing.reduce((sum, q) => sum + q, 0);
+  const explained = flat ? 0 : load / draw.shapes.speedPerS;
+  const known = evidence.pumping !== null || evidence.pumped.length > 1;
+  if (!flat && !known) return 0;
+  const part = explained / steady;
+  const unexplained = flat ? 1 : smoothStep((0.45 - part) / 0.3);
+  if (wanted.targetPa !== null) {
+    const above = smoothStep((steady / wanted.targetPa - 1.05) / 0.3);
+    const loadAlone = smoothStep((explained / wanted.targetPa - 0.5) / 0.5);
+    return unexplained * above * (1 - loadAlone);
+  }
+  if (flat) return steady > 5 ? 0.75 : steady > 0.05 ? 0.5 : 0.25;
+  const rise = draw.riseLast.reduce((sum, r) => sum + r, 0);
+  const small = smoothStep((0.6 - rise / steady) / 0.5);
+  return unexplained * (0.1 + 0.65 * small);
+}
+
+function zeroErrorShare(evidence: RecordEvidence, gauge: GaugeKind | null): number {
+  if (evidence.negativeShare > 0.02) return 0.95;
+  const steady = evidence.steadyPa ?? 0;
+  if (gauge === 'capacitance' || gauge === 'piezo') return 0.3;
+  if (gauge === 'thermal') return steady < 0.5 ? 0.4 : 0.1;
+  return gauge === null ? 0.15 : 0.05;
+}
+
+function smoothStep(x: number): number {
+  return Math.min(1, Math.max(0, x));
+}
+
+/**
+ * Calibrated and sorted probabilities: the models' word is tempered, and a remainder is kept for what they do not know.
+ * @param weights as they come from the draws
+ * @param temper power, 0 to 1
+ * @param floor probability kept aside for the causes that could act here
+ * @returns all causes, largest first, sums to 1
+ */
+export function rankCauses(weights: CauseWeights, temper: number, floor: number): RankedCause[] {
+  const powered = CAUSES.map((cause) => Math.max(0, weights[cause]) ** temper);
+  const sum = powered.reduce((s, w) => s + w, 0);
+  const aside = CAUSES.map((cause) => (cause === 'permeation' || cause === 'none' ? 0.3 : 1));
+  const asideSum = aside.reduce((s, w) => s + w, 0);
+  return CAUSES.map((cause, i) => ({
+    cause,
+    probability: (1 - floor) * (powered[i] / sum) + (floor * aside[i]) / asideSum,
+  })).sort((a, b) => b.probability - a.probability);
+}

@@ -1,0 +1,115 @@
+import { normalCdf, normalQuantile } from '../numerics';
+
+/**
+ * Logarithm of the standard normal distribution function, accurate far into the lower tail.
+ * @param z any finite number
+ * @returns ln Phi(z)
+ */
+export function logNormalTail(z: number): number {
+  if (z > -6) return Math.log(normalCdf(z));
+  const q = 1 / (z * z);
+  return -0.5 * z * z - Math.log(-z) - 0.5 * Math.log(2 * Math.PI) + Math.log1p(-q * (1 - 3 * q * (1 - 5 * q)));
+}
+
+/** One weighted draw of amplitudes that are not negative. */
+export interface PositiveDraw {
+  readonly weight: number;
+  /** The amplitudes; the last one is the mean of its cut normal distribution. */
+  readonly amplitudes: Float64Array;
+  /** Centre and standard deviation of the last amplitude's normal distribution before the cut at zero. */
+  readonly lastMean: number;
+  readonly lastSd: number;
+}
+
+/** Amplitudes cut at zero: how much of the normal distribution lies there, and draws from it. */
+export interface PositiveAmplitudes {
+  /** Logarithm of the probability that all are positive. */
+  readonly logProbability: number;
+  readonly draws: readonly PositiveDraw[];
+}
+
+/**
+ * Cuts a normal distribution at zero in every coordinate, one coordinate after another (the scheme of Genz for
+ * orthant probabilities) on a fixed low-discrepancy sequence, so that equal input gives equal output.
+ * @param mean k values
+ * @param covariance k x k row-major
+ * @param count number of draws; 1 where one coordinate leaves nothing to draw
+ * @returns probability of the positive orthant, and weighted draws
+ */
+export function positiveAmplitudes(mean: Float64Array, covariance: Float64Array, count: number): PositiveAmplitudes {
+  const k = mean.length;
+  if (k === 0) return { logProbability: 0, draws: [] };
+  const l = factor(covariance, k);
+  const total = k === 1 ? 1 : count;
+  const draws: PositiveDraw[] = [];
+  const logWeights: number[] = [];
+  for (let d = 0; d < total; d++) {
+    const e = new Float64Array(k);
+    const amplitudes = new Float64Array(k);
+    let logWeight = 0;
+    let lastMean = 0;
+    for (let i = 0; i < k; i++) {
+      let centre = mean[i];
+      for (let j = 0; j < i; j++) centre += l[i * k + j] * e[j];
+      const sd = l[i * k + i];
+      const z = centre / sd;
+      logWeight += logNormalTail(z);
+      if (i === k - 1) {
+        lastMean = centre;
+        amplitudes[i] = cutMean(centre, sd);
+      } else {
+        const u = fraction(0.5 + (d + 1) * STEPS[i]);
+        amplitudes[i] = cutQuantile(centre, sd, u);
+        e[i] = (amplitudes[i] - centre) / sd;
+      }
+    }
+    logWeights.push(logWeight);
+    draws.push({ weight: 0, amplitudes, lastMean, lastSd: l[k * k - 1] });
+  }
+  const top = Math.max(...logWeights);
+  const weights = logWeights.map((w) => Math.exp(w - top));
+  const sum = weights.reduce((s, w) => s + w, 0);
+  return {
+    logProbability: top + Math.log(sum / total),
+    draws: draws.map((draw, d) => ({ ...draw, weight: weights[d] / sum })),
+  };
+}
+
+/** Steps of an additive recurrence that spreads evenly in several dimensions. */
+const STEPS = [0.7548776662466927, 0.5698402909980532, 0.8191725133961645, 0.6710436067037893];
+
+function fraction(x: number): number {
+  return Math.min(1 - 1e-9, Math.max(1e-9, x - Math.floor(x)));
+}
+
+/** Quantile of a normal distribution cut at zero. */
+function cutQuantile(centre: number, sd: number, u: number): number {
+  const z = centre / sd;
+  if (z < -5) return (sd * -Math.log(1 - u)) / -z;
+  const below = normalCdf(-z);
+  return Math.max(0, centre + sd * normalQuantile(Math.min(1 - 1e-15, below + u * (1 - below))));
+}
+
+/**
+ * Mean of a normal distribution cut at zero.
+ * @param centre its centre before the cut
+ * @param sd its standard deviation before the cut, > 0
+ * @returns the mean of what is left, >= 0
+ */
+export function cutMean(centre: number, sd: number): number {
+  const z = centre / sd;
+  const density = Math.exp(-0.5 * z * z - 0.5 * Math.log(2 * Math.PI) - logNormalTail(z));
+  return Math.max(0, centre + sd * density);
+}
+
+function factor(covariance: Float64Array, k: number): Float64Array {
+  const l = new Float64Array(k * k);
+  for (let i = 0; i < k; i++) {
+    for (let j = 0; j <= i; j++) {
+      let sum = covariance[i * k + j];
+      for (let m = 0; m < j; m++) sum -= l[i * k + m] * l[j * k + m];
+      l[i * k + j] = i === j ? Math.sqrt(Math.max(sum, 1e-12 * covariance[i * k + i], 1e-300)) : sum / l[j * k + j];
+    }
+  }
+  return l;
+}

@@ -1,0 +1,93 @@
+import type { Estimate } from '../numerics';
+import type { CauseOptions } from './cause-options';
+import type { Cause, PresentCause } from './finding';
+import { CAUSE_OF } from './hypotheses';
+import type { RecordEvidence } from './record-evidence';
+import type { Draw, Weighing } from './weigh-hypotheses';
+
+const NOTES: Partial<Record<Cause, string>> = {
+  'real leak':
+    'a load that does not change with time; permeation and a gas feed that passes look the same in one record',
+  'virtual leak': 'gas trapped behind a narrow path, which empties as it is pumped',
+  outgassing: 'walls and seals giving off gas, falling as a power of the time pumped',
+  evaporation: 'a liquid, ice or a steam leak that never runs dry: the pressure goes to the same end value each time',
+  'passing valve':
+    'the seat lets gas pass to the running pump: the rise levels off and a leak looks smaller than it is',
+  temperature: 'the gas follows the temperature of the room or the vessel',
+  sink: 'gas is taken up by a cold or gettering surface, or cools after a fill',
+};
+
+/**
+ * The causes that may be there, with their share of the last isolation's rise and their loads.
+ * @param weighing the hypotheses on this record
+ * @param evidence the thinned record
+ * @param options the volume for loads
+ * @returns causes with at least 1 % probability, largest first
+ */
+export function presentCauses(weighing: Weighing, evidence: RecordEvidence, options: CauseOptions): PresentCause[] {
+  const causes: Cause[] = [
+    'real leak',
+    'virtual leak',
+    'outgassing',
+    'evaporation',
+    'passing valve',
+    'temperature',
+    'sink',
+  ];
+  const found: PresentCause[] = [];
+  for (const cause of causes) {
+    const draws = weighing.draws.filter((draw) => isIn(draw, cause, evidence));
+    const probability = draws.reduce((sum, draw) => sum + draw.weight, 0);
+    if (probability < 0.01) continue;
+    const volume = options.volume?.si ?? null;
+    const load = (pick: (draw: Draw) => Float64Array): Estimate | null =>
+      volume === null || cause === 'passing valve' || cause === 'temperature'
+        ? null
+        : weightedEstimate(draws, (draw) => volume * sumOf(draw, pick(draw), cause));
+    found.push({
+      cause,
+      probability: Math.min(1, probability),
+      shareOfRise: weightedEstimate(draws, (draw) => shareOf(draw, cause)),
+      loadAtClosing: load((draw) => draw.closing),
+      loadAtEnd: load((draw) => draw.end),
+      note: NOTES[cause] ?? '',
+    });
+  }
+  return found.sort((a, b) => b.probability - a.probability);
+}
+
+function isIn(draw: Draw, cause: Cause, evidence: RecordEvidence): boolean {
+  if (cause === 'passing valve') return draw.hypothesis.drained && draw.shapes.drainPerS * evidence.longestS > 0.3;
+  if (cause === 'temperature') return draw.hypothesis.warm;
+  return draw.hypothesis.sources.some((source) => CAUSE_OF[source] === cause);
+}
+
+function sumOf(draw: Draw, values: Float64Array, cause: Cause): number {
+  let sum = 0;
+  draw.hypothesis.sources.forEach((source, c) => {
+    if (CAUSE_OF[source] === cause) sum += values[c];
+  });
+  return sum;
+}
+
+function shareOf(draw: Draw, cause: Cause): number {
+  const whole = draw.riseLast.reduce((sum, rise) => sum + Math.abs(rise), draw.warmLast);
+  if (!(whole > 0)) return 0;
+  if (cause === 'temperature') return draw.warmLast / whole;
+  if (cause === 'passing valve') return 0;
+  return Math.abs(sumOf(draw, draw.riseLast, cause)) / whole;
+}
+
+function weightedEstimate(draws: readonly Draw[], value: (draw: Draw) => number): Estimate {
+  const pairs = draws.map((draw) => ({ x: value(draw), w: draw.weight })).sort((a, b) => a.x - b.x);
+  const total = pairs.reduce((sum, one) => sum + one.w, 0);
+  const quantile = (q: number): number => {
+    let sum = 0;
+    for (const one of pairs) {
+      sum += one.w;
+      if (sum >= q * total) return one.x;
+    }
+    return pairs[pairs.length - 1].x;
+  };
+  return { value: quantile(0.5), low: quantile(0.025), high: quantile(0.975) };
+}

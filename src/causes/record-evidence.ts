@@ -1,0 +1,320 @@
+import type { RecordFits } from '../fits/results';
+import type { Channel, GaugeLog } from '../log/gauge-log';
+import { median } from '../numerics';
+import type { Segment, SegmentedLog } from '../segments/segment';
+import { type Blocks, blockAverages } from './block-averages';
+
+/** One isolation, thinned, as the joint inference sees it. */
+export interface IsolationEvidence extends Blocks {
+  /** When the valve closed, s from the first row. */
+  readonly closeS: number;
+  /** When the judged part ends, s. */
+  readonly endS: number;
+  /** Pressure at closing, Pa. */
+  readonly closePa: number;
+  /** Seconds from the start of pumping (or of the record, where that is not in it) to closing. */
+  readonly ageS: number;
+  /** Moments of steps and bursts inside it, s. */
+  readonly stepsS: readonly number[];
+  /** Relative deviation of a recorded temperature from its mean at each block, or null. */
+  readonly warming: Float64Array | null;
+}
+
+/** A stretch of quasi-steady pumping before or between isolations, thinned. */
+export interface PumpedEvidence extends Blocks {
+  readonly startS: number;
+  /** Seconds from the start of pumping (or of the record) at each block. */
+  readonly ageS: Float64Array;
+}
+
+/** What a record offers to the inference. */
+export interface RecordEvidence {
+  readonly channel: string;
+  readonly isolations: readonly IsolationEvidence[];
+  readonly pumped: readonly PumpedEvidence[];
+  /** Whether the start of pumping is in the record, so that the outgassing clock is known. */
+  readonly clockKnown: boolean;
+  /** Speed over volume, 1/s, with its relative standard uncertainty; null where no pump-down shows it. */
+  readonly pumping: { readonly perS: number; readonly relative: number } | null;
+  /** Lowest steady pressure while pumped, Pa, or null. */
+  readonly steadyPa: number | null;
+  /** Lowest steady pressure of the last pumped stretch, Pa, or null. */
+  readonly negativeShare: number;
+  /** Isolations that could not be used, each with its reason. */
+  readonly unusable: readonly string[];
+  /** Largest time between usable readings over the isolation's length and the like, in words. */
+  readonly notes: readonly string[];
+  /** Seconds of the longest isolation. */
+  readonly longestS: number;
+  /** Typical time between rows, s. */
+  readonly stepS: number;
+}
+
+const MOST_ISOLATIONS = 8;
+const BLOCKS = 26;
+
+/**
+ * Thins a record to what the joint inference needs: block averages of the isolations and of the pumping between them.
+ * @param log the log that was read
+ * @param segmented what happened in it
+ * @param fits its rates of rise and pump-downs (their dwell and speed are used where they are there)
+ * @returns the evidence; without isolations where none is usable
+ */
+export function recordEvidence(log: GaugeLog, segmented: SegmentedLog, fits: RecordFits): RecordEvidence {
+  const channel = log.channels.find((one) => one.name === segmented.channel);
+  if (channel === undefined) return emptyEvidence(segmented.channel);
+  const unusable: string[] = [];
+  const starts = pumpStarts(segmented.segments);
+  const candidates = segmented.segments
+    .filter((one) => one.kind === 'isolation')
+    .map((segment) => isolationEvidence(log, channel, segmented, fits, segment, starts, unusable))
+    .filter((one): one is IsolationEvidence => one !== null);
+  const isolations = longest(candidates);
+  const pumping = pumpingRate(log, channel, segmented.segments, fits);
+  const pumped = pumpedStretches(log, channel, segmented.segments, starts, pumping?.perS ?? null);
+  const lows = pumped.map((one) => one.pa[one.pa.length - 1]);
+  const first = isolations[0];
+  return {
+    channel: channel.name,
+    isolations,
+    pumped,
+    clockKnown: first !== undefined && starts.some((one) => one.known && one.atS <= first.closeS),
+    pumping,
+    steadyPa: lows.length > 0 ? lows[lows.length - 1] : first ? first.closePa : null,
+    negativeShare: negativeShare(channel),
+    unusable,
+    notes: [],
+    longestS: isolations.reduce((most, one) => Math.max(most, one.endS - one.closeS), 0),
+    stepS: log.rows > 1 ? (log.time[log.rows - 1] - log.time[0]) / (log.rows - 1) : 1,
+  };
+}
+
+function emptyEvidence(channel: string): RecordEvidence {
+  return {
+    channel,
+    isolations: [],
+    pumped: [],
+    clockKnown: false,
+    pumping: null,
+    steadyPa: null,
+    negativeShare: 0,
+    unusable: [`no channel is called ${channel}`],
+    notes: [],
+    longestS: 0,
+    stepS: 1,
+  };
+}
+
+function longest(all: readonly IsolationEvidence[]): IsolationEvidence[] {
+  if (all.length <= MOST_ISOLATIONS) return [...all];
+  const length = (one: IsolationEvidence): number => one.endS - one.closeS;
+  const bar = all.map(length).sort((a, b) => b - a)[MOST_ISOLATIONS - 1];
+  return all.filter((one) => length(one) >= bar).slice(0, MOST_ISOLATIONS);
+}
+
+function negativeShare(channel: Channel): number {
+  let negative = 0;
+  let good = 0;
+  for (let i = 0; i < channel.values.length; i++) {
+    if (channel.flags[i] !== 0) continue;
+    good++;
+    if (channel.values[i] < 0) negative++;
+  }
+  return good > 0 ? negative / good : 0;
+}
+
+interface PumpStart {
+  readonly atS: number;
+  readonly known: boolean;
+}
+
+/** Moments at which the clock of the walls starts: the beginning of pumping after atmosphere, venting or a fill. */
+function pumpStarts(segments: readonly Segment[]): PumpStart[] {
+  const starts: PumpStart[] = [{ atS: segments[0]?.startS ?? 0, known: false }];
+  let high = true;
+  segments.forEach((one, i) => {
+    if (one.kind === 'atmosphere' || one.kind === 'venting') high = true;
+    if (one.kind === 'pump-down' && high && (i > 0 || one.startPa > 3e3)) {
+      starts.push({ atS: one.startS, known: true });
+      high = false;
+    }
+  });
+  return starts;
+}
+
+function startBefore(starts: readonly PumpStart[], atS: number): number {
+  let best = starts[0].atS;
+  for (const one of starts) if (one.atS <= atS) best = one.atS;
+  return best;
+}
+
+/** Good rows of a stretch, at most `most` of them, evenly thinned. */
+function goodRows(log: GaugeLog, channel: Channel, fromS: number, toS: number, most = 200_000): Int32Array {
+  const rows: number[] = [];
+  for (let i = firstRowAt(log.time, fromS); i < log.rows && log.time[i] <= toS; i++) {
+    if (channel.flags[i] === 0 && Number.isFinite(channel.values[i])) rows.push(i);
+  }
+  if (rows.length <= most) return Int32Array.from(rows);
+  const stride = Math.ceil(rows.length / most);
+  return Int32Array.from(rows.filter((_, i) => i % stride === 0));
+}
+
+function firstRowAt(time: Float64Array, atS: number): number {
+  let low = 0;
+  let high = time.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (time[middle] < atS) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+function isolationEvidence(
+  log: GaugeLog,
+  channel: Channel,
+  segmented: SegmentedLog,
+  fits: RecordFits,
+  segment: Segment,
+  starts: readonly PumpStart[],
+  unusable: string[],
+): IsolationEvidence | null {
+  const where = `isolation from ${Math.round(segment.startS)} s`;
+  if (segment.pumpSide) {
+    unusable.push(`${where}: the gauge sits on the pump's side of the valve`);
+    return null;
+  }
+  const fit = fits.isolations.find((one) => one.segment.from === segment.from && one.segment.to === segment.to);
+  const span = segment.endS - segment.startS;
+  const dwellEnd = fit ? fit.windowS[0] : segment.startS + (segment.to - segment.from > 20 ? 0.04 * span : 0);
+  const end = fit ? Math.max(fit.windowS[1], dwellEnd) : segment.endS;
+  const rows = goodRows(log, channel, dwellEnd, end);
+  if (rows.length < 3) {
+    unusable.push(`${where}: ${rows.length} usable readings, at least 3 are needed`);
+    return null;
+  }
+  const blocks = blockAverages(log.time, channel.values, rows, BLOCKS, channel.resolution);
+  const stepsS = segmented.events
+    .filter((one) => (one.kind === 'burst' || one.kind === 'step') && one.atS > dwellEnd && one.atS < end)
+    .map((one) => one.atS)
+    .slice(0, 3);
+  return {
+    ...blocks,
+    closeS: segment.startS,
+    endS: log.time[rows[rows.length - 1]],
+    closePa: Number.isFinite(segment.startPa) ? segment.startPa : blocks.pa[0],
+    ageS: segment.startS - startBefore(starts, segment.startS),
+    stepsS,
+    warming: warmingAt(log, blocks.timeS),
+  };
+}
+
+/** Relative deviation of the first usable temperature channel from its mean, at the given times. */
+function warmingAt(log: GaugeLog, timeS: Float64Array): Float64Array | null {
+  const channel = log.channels.find((one) => one.quantity === 'temperature' && one.siUnit === 'K');
+  if (channel === undefined || timeS.length < 3) return null;
+  const kelvin = Float64Array.from(timeS, (at, b) => {
+    const half = (timeS[Math.min(b + 1, timeS.length - 1)] - timeS[Math.max(b - 1, 0)]) / 4;
+    let sum = 0;
+    let count = 0;
+    for (let i = firstRowAt(log.time, at - half); i < log.rows && log.time[i] <= at + half; i++) {
+      if (channel.flags[i] === 0 && channel.values[i] > 0) {
+        sum += channel.values[i];
+        count++;
+      }
+    }
+    return count > 0 ? sum / count : Number.NaN;
+  });
+  if (!kelvin.every((k) => k > 0)) return null;
+  const mean = kelvin.reduce((sum, k) => sum + k / kelvin.length, 0);
+  return kelvin.map((k) => (k - mean) / mean);
+}
+
+/** Speed over volume: from the pump-down fits, else from the steepest decade of the readings. */
+function pumpingRate(
+  log: GaugeLog,
+  channel: Channel,
+  segments: readonly Segment[],
+  fits: RecordFits,
+): RecordEvidence['pumping'] {
+  const fitted = fits.pumpDowns.map((one) => one.ratePerS).filter((one) => one.value > 0 && Number.isFinite(one.value));
+  if (fitted.length > 0) {
+    const last = fitted[fitted.length - 1];
+    const relative = Number.isFinite(last.high - last.low) ? (last.high - last.low) / (4 * last.value) : 0.3;
+    return { perS: last.value, relative: Math.min(1, Math.hypot(0.3, relative)) };
+  }
+  const rates = segments
+    .filter((one) => one.kind === 'pump-down' && one.to - one.from >= 4)
+    .map((one) => steepestFall(log, channel, one))
+    .filter((rate) => rate > 0);
+  return rates.length > 0 ? { perS: median(rates), relative: 0.4 } : null;
+}
+
+function steepestFall(log: GaugeLog, channel: Channel, segment: Segment): number {
+  const rows = goodRows(log, channel, segment.startS, segment.endS, 4000).filter((row) => channel.values[row] > 0);
+  let best = 0;
+  let back = 0;
+  for (let i = 0; i < rows.length; i++) {
+    while (back < i && channel.values[rows[back + 1]] > Math.E * channel.values[rows[i]]) back++;
+    const fall = Math.log(channel.values[rows[back]] / channel.values[rows[i]]);
+    const took = log.time[rows[i]] - log.time[rows[back]];
+    if (fall >= 1 && took > 0) best = Math.max(best, fall / took);
+  }
+  return best;
+}
+
+/** Pumped stretches where the pressure follows the load: slower than the pump could take it away. */
+function pumpedStretches(
+  log: GaugeLog,
+  channel: Channel,
+  segments: readonly Segment[],
+  starts: readonly PumpStart[],
+  perS: number | null,
+): PumpedEvidence[] {
+  const merged: { startS: number; endS: number }[] = [];
+  let open = false;
+  for (const one of segments) {
+    const pumpedNow = one.kind === 'pump-down' || one.kind === 'steady';
+    if (pumpedNow && open) merged[merged.length - 1].endS = one.endS;
+    else if (pumpedNow) merged.push({ startS: one.startS, endS: one.endS });
+    open = pumpedNow;
+  }
+  return merged
+    .map((stretch) => pumpedEvidence(log, channel, stretch, starts, perS))
+    .filter((one): one is PumpedEvidence => one !== null)
+    .slice(-6);
+}
+
+function pumpedEvidence(
+  log: GaugeLog,
+  channel: Channel,
+  stretch: { startS: number; endS: number },
+  starts: readonly PumpStart[],
+  perS: number | null,
+): PumpedEvidence | null {
+  const settle =
+    perS === null ? 0.3 * (stretch.endS - stretch.startS) : Math.min(8 / perS, stretch.endS - stretch.startS);
+  const rows = goodRows(log, channel, stretch.startS + 0.5 * settle, stretch.endS);
+  if (rows.length < 4) return null;
+  const all = blockAverages(log.time, channel.values, rows, 14, channel.resolution);
+  const n = all.pa.length;
+  const end = all.pa[n - 1];
+  let from = n - 1;
+  while (from > 0 && isSlow(all, from - 1, perS) && all.pa[from - 1] < 12 * Math.max(end, all.sd[n - 1])) from--;
+  const keep = (column: Float64Array): Float64Array => column.slice(from);
+  const timeS = keep(all.timeS);
+  const start = startBefore(starts, stretch.startS + 1e-6);
+  return {
+    timeS,
+    pa: keep(all.pa),
+    sd: keep(all.sd),
+    startS: stretch.startS,
+    ageS: timeS.map((t) => t - start),
+  };
+}
+
+function isSlow(blocks: Blocks, b: number, perS: number | null): boolean {
+  const fall = Math.log(Math.max(blocks.pa[b], 1e-12) / Math.max(blocks.pa[b + 1], 1e-12));
+  const took = blocks.timeS[b + 1] - blocks.timeS[b];
+  return perS === null ? fall < 0.7 : fall < 0.1 * perS * took + 0.05;
+}

@@ -1,0 +1,166 @@
+import { allHypotheses, type Hypothesis, type Prepared, prepare, type Shapes } from './hypotheses';
+import { type JointLikelihood, jointLikelihood } from './joint-likelihood';
+import { positiveAmplitudes } from './positive-amplitudes';
+import { searchPosterior } from './posterior-search';
+import type { RecordEvidence } from './record-evidence';
+
+/** One weighted way in which a record may have come about. */
+export interface Draw {
+  readonly hypothesis: Hypothesis;
+  /** Share of the whole posterior; all draws sum to 1. */
+  readonly weight: number;
+  readonly shapes: Shapes;
+  /** Rise that each source made over the last isolation, Pa, in the order of the hypothesis' sources. */
+  readonly riseLast: Float64Array;
+  /** The same summed over all isolations, Pa. */
+  readonly riseAll: Float64Array;
+  /** Rise that the room's temperature made, last isolation and all, Pa (0 unless the hypothesis says so). */
+  readonly warmLast: number;
+  readonly warmAll: number;
+  /** Loads per volume at closing and at the end of the last isolation, Pa/s. */
+  readonly closing: Float64Array;
+  readonly end: Float64Array;
+  /** The leak's rate before the cut at zero, Pa/s: centre and standard deviation; NaN where there is none. */
+  readonly leakMean: number;
+  readonly leakSd: number;
+  /** What the pump and the gauge add to the pumped pressure, Pa; NaN without pumped readings. */
+  readonly offset: number;
+}
+
+/** All hypotheses weighed on one record. */
+export interface Weighing {
+  readonly draws: readonly Draw[];
+  readonly likelihood: JointLikelihood;
+  /** Posterior weight of each hypothesis by name. */
+  readonly weightOf: ReadonlyMap<string, number>;
+}
+
+interface Weighed {
+  readonly hypothesis: Hypothesis;
+  readonly prepared: Prepared;
+  readonly log: number;
+  readonly points: readonly { readonly z: Float64Array; readonly weight: number }[];
+}
+
+/** Draws of the amplitudes for each point of the posterior. */
+const AMPLITUDE_DRAWS = 6;
+/** Power to which evidence is raised: models are never quite the world, so their word counts a little less. */
+const TEMPER = 1;
+
+/**
+ * Weighs every set of sources on the whole record at once.
+ * @param evidence the thinned record with at least one isolation
+ * @param thermal true where the gauge reads vapour high
+ * @returns weighted draws
+ */
+export function weighHypotheses(evidence: RecordEvidence, thermal: boolean): Weighing {
+  const likelihood = jointLikelihood(evidence);
+  const weighed: Weighed[] = [];
+  let best = -Infinity;
+  for (const hypothesis of allHypotheses()) {
+    const one = weighOne(hypothesis, evidence, likelihood, thermal);
+    weighed.push(one);
+    best = Math.max(best, one.log);
+  }
+  const weights = weighed.map((one) => Math.exp(Math.max(-700, TEMPER * (one.log - best))) * one.hypothesis.prior);
+  const sum = weights.reduce((s, w) => s + w, 0);
+  const draws: Draw[] = [];
+  weighed.forEach((one, i) => {
+    const share = weights[i] / sum;
+    if (share > 1e-5) draws.push(...drawsOf(one, share, evidence, likelihood));
+  });
+  const total = draws.reduce((s, one) => s + one.weight, 0);
+  return {
+    draws: draws.map((one) => ({ ...one, weight: one.weight / total })),
+    likelihood,
+    weightOf: new Map(weighed.map((one, i) => [one.hypothesis.name, weights[i] / sum])),
+  };
+}
+
+function weighOne(
+  hypothesis: Hypothesis,
+  evidence: RecordEvidence,
+  likelihood: JointLikelihood,
+  thermal: boolean,
+): Weighed {
+  const prepared = prepare(hypothesis, evidence, likelihood, thermal);
+  const logLikelihood = (z: Float64Array): number => {
+    const shapes = prepared.shapes(z);
+    const { columns, roughness, shift } = prepared.columns(shapes);
+    const found = likelihood.evaluate(columns, roughness, shift);
+    const cut = positiveAmplitudes(found.mean, found.covariance, 4);
+    const k = columns.length;
+    return (
+      found.logEvidence + k * Math.LN2 + cut.logProbability + prepared.amplitudePrior(shapes, positive(found.mean))
+    );
+  };
+  const result = searchPosterior(logLikelihood, prepared.names.length);
+  return { hypothesis, prepared, log: result.logEvidence, points: result.points };
+}
+
+function positive(values: Float64Array): Float64Array {
+  return values.map((v) => Math.max(v, 1e-4));
+}
+
+function drawsOf(one: Weighed, share: number, evidence: RecordEvidence, likelihood: JointLikelihood): Draw[] {
+  const draws: Draw[] = [];
+  const { prepared, hypothesis } = one;
+  const lastIsolation = evidence.isolations.length - 1;
+  const leak = hypothesis.sources.indexOf('leak');
+  for (const point of one.points) {
+    if (point.weight * share < 1e-5) continue;
+    const shapes = prepared.shapes(point.z);
+    const { columns, roughness, shift } = prepared.columns(shapes);
+    const found = likelihood.evaluate(columns, roughness, shift);
+    const cut = positiveAmplitudes(found.mean, found.covariance, AMPLITUDE_DRAWS);
+    const parts =
+      cut.draws.length > 0
+        ? cut.draws
+        : [{ weight: 1, amplitudes: new Float64Array(0), lastMean: Number.NaN, lastSd: Number.NaN }];
+    const loads = hypothesis.sources.map((_, c) => prepared.loads(shapes, c, lastIsolation));
+    for (const part of parts) {
+      const rises = evidence.isolations.map((_, i) =>
+        hypothesis.sources.map((_s, c) => columns[c][likelihood.firstRow[i + 1] - 1] * part.amplitudes[c]),
+      );
+      const warm = hypothesis.warm
+        ? evidence.isolations.map((_, i) => swing(evidence, likelihood, i, columns, part))
+        : [];
+      const perRate = leak < 0 ? Number.NaN : loads[leak].closing;
+      draws.push({
+        hypothesis,
+        weight: share * point.weight * part.weight,
+        shapes,
+        riseLast: Float64Array.from(rises[lastIsolation]),
+        riseAll: Float64Array.from(hypothesis.sources.map((_, c) => rises.reduce((s, r) => s + r[c], 0))),
+        warmLast: hypothesis.warm ? warm[lastIsolation] : 0,
+        warmAll: warm.reduce((s, w) => s + w, 0),
+        closing: Float64Array.from(loads.map((load, c) => load.closing * part.amplitudes[c])),
+        end: Float64Array.from(loads.map((load, c) => load.end * part.amplitudes[c])),
+        leakMean: leak < 0 ? Number.NaN : part.lastMean * perRate,
+        leakSd: leak < 0 ? Number.NaN : part.lastSd * perRate,
+        offset: found.offset,
+      });
+    }
+  }
+  return draws;
+}
+
+/** Peak to peak of what the sources leave over in isolation `i`, Pa. */
+function swing(
+  evidence: RecordEvidence,
+  likelihood: JointLikelihood,
+  i: number,
+  columns: readonly Float64Array[],
+  part: { readonly amplitudes: Float64Array },
+): number {
+  let low = Infinity;
+  let high = -Infinity;
+  const pa = evidence.isolations[i].pa;
+  for (let b = 0; b < pa.length; b++) {
+    let left = pa[b];
+    for (let c = 0; c < columns.length; c++) left -= columns[c][likelihood.firstRow[i] + b] * part.amplitudes[c];
+    low = Math.min(low, left);
+    high = Math.max(high, left);
+  }
+  return high - low;
+}

@@ -1,0 +1,32 @@
+import type { CauseOptions } from './cause-options';
+import { CAUSES, type Finding } from './finding';
+import type { RecordEvidence } from './record-evidence';
+
+/**
+ * The finding where no isolation can be used: nothing about loads can be said.
+ * @param evidence the thinned record
+ * @param options what is known besides
+ */
+export function findingWithoutIsolation(evidence: RecordEvidence, options: CauseOptions): Finding {
+  const target = options.target?.si ?? null;
+  const steady = evidence.steadyPa;
+  const above = target !== null && steady !== null && steady > 1.05 * target;
+  return {
+    verdict: 'undetermined',
+    mainCause: CAUSES.map((cause) => ({ cause, probability: 1 / CAUSES.length })),
+    present: [],
+    realLeak: null,
+    conforms: options.limit === undefined ? null : 'inconclusive',
+    rule: options.limit === undefined ? null : 'without an isolation no load is known',
+    grounds: [
+      'no isolation can be used, so the gas load is not known',
+      ...(above
+        ? ['the pressure stays above the target, and without an isolation pump and load cannot be told apart']
+        : []),
+      ...evidence.unusable,
+    ],
+    nextTest: null,
+    otherTests: [],
+    cautions: [],
+  };
+}
