@@ -36,9 +36,16 @@ export interface Channel {
   /** Canonical label of the unit in the log, such as `mTorr`; empty where it has none. */
   readonly unit: string;
   readonly unitFrom: UnitSource;
-  /** The unit of `values`: `Pa`, `K`, `V`, `Pa m3/s` or empty. */
+  /**
+   * The unit of `values`: `Pa`, `K`, `V`, `Pa m3/s`, `mol/s` (flows in sccm and the like are amounts of gas per time), or
+   * empty: then `values` are the numbers as in the file.
+   */
   readonly siUnit: string;
-  /** SI values, NaN where missing; length = rows. */
+  /** For a `number` whose unit is open: what it seems to measure. */
+  readonly seems?: ChannelQuantity;
+  /** A wanted value, not a reading. */
+  readonly setpoint?: boolean;
+  /** SI values, NaN where missing, the bound where the cell gave one (`>1000`); length = rows. */
   readonly values: Float64Array;
   /** Bits of `FLAG`; length = rows. */
   readonly flags: Uint8Array;
@@ -83,4 +90,17 @@ export interface GaugeLog {
   readonly questions: readonly Question[];
   /** Lines that were left out (comments, repeated headers), by reason, with their count. */
   readonly leftOut: Readonly<Record<string, number>>;
+  /** What a person excluded on top of what was read, with the reason; absent where nothing. */
+  readonly corrections?: readonly LogCorrection[];
+}
+
+/** A stretch that a person excludes: its readings stay and are flagged `excluded`. */
+export interface LogCorrection {
+  readonly kind: 'exclude';
+  /** Seconds from the first row, both ends included. */
+  readonly fromS: number;
+  readonly toS: number;
+  readonly reason: string;
+  /** Only this channel; all of them where absent. */
+  readonly channel?: string;
 }

@@ -1,0 +1,24 @@
+import { describe, expect, it } from 'vitest';
+import { readLog } from '../../src/log';
+
+const bytes = (text: string): Uint8Array => new TextEncoder().encode(text);
+
+describe('readLog', () => {
+  it('reads a plain log with a header, units in it and seconds', () => {
+    const log = readLog(bytes('Time (s),Pressure (mbar)\n0,1.0e-3\n1,2.0e-3\n2.5,4.0e-3\n'));
+    expect(log.rows).toBe(3);
+    expect([...log.time]).toEqual([0, 1, 2.5]);
+    expect(log.channels).toHaveLength(1);
+    const [channel] = log.channels;
+    expect(channel).toMatchObject({ quantity: 'pressure', unit: 'mbar', unitFrom: 'header', siUnit: 'Pa' });
+    expect([...channel.values]).toEqual([0.1, 0.2, 0.4]);
+    expect(log.questions).toEqual([]);
+  });
+
+  it('reads stamps in ISO 8601 and gives the start', () => {
+    const log = readLog(bytes('stamp;p/Pa\n2024-05-01T12:00:00.250;100\n2024-05-01T12:00:01.500;101\n'));
+    expect(log.start).toBe('2024-05-01T12:00:00.250');
+    expect([...log.time]).toEqual([0, 1.25]);
+    expect([...log.channels[0].values]).toEqual([100, 101]);
+  });
+});
