@@ -1,4 +1,3 @@
-import { normalCdf } from '../numerics';
 import type { Cause } from './finding';
 import type { JointLikelihood, Roughness } from './joint-likelihood';
 import {
@@ -10,6 +9,7 @@ import {
   saturating,
   viscousPocketLoad,
 } from './load-shapes';
+import { quickNormalCdf } from './normal-table';
 import type { RecordEvidence } from './record-evidence';
 
 /** A source (or sink) of gas as the forward models know it. */
@@ -159,7 +159,7 @@ export function prepare(
       else if (name === 'drainPerS') out.drainPerS = logUniform(x, 0.3 / longest, 30 / shortest);
       else if (name === 'speedPerS') out.speedPerS = speed.perS * Math.exp(speed.relative * x);
       else if (name === 'wobble') out.wobble = 0.006 * Math.exp(1.1 * x);
-      else if (name === 'dryAtS') out.dryAtS = first.closeS + (last.endS - first.closeS) * normalCdf(x);
+      else if (name === 'dryAtS') out.dryAtS = first.closeS + (last.endS - first.closeS) * quickNormalCdf(x);
     });
     return out;
   };
@@ -202,7 +202,7 @@ export function prepare(
 }
 
 function logUniform(z: number, low: number, high: number): number {
-  return low * (high / low) ** normalCdf(z);
+  return low * (high / low) ** quickNormalCdf(z);
 }
 
 /** A source that would have made the pumped pressure this many rises high is as good as excluded. */

@@ -57,6 +57,8 @@ interface Group {
   readonly count: number;
   readonly weight: Float64Array;
   readonly precision: (roughness: Roughness, out: Float64Array) => void;
+  /** Weighted inner products of the nuisance columns, lower triangle of count x count. */
+  readonly inner: Float64Array;
   /** Index of the nuisance that is the pumped offset, or -1. */
   readonly offsetIndex: number;
 }
@@ -133,7 +135,21 @@ function isolationGroup(evidence: RecordEvidence, i: number, from: number, rise:
     if (warming !== null) out[2 + SMOOTH + one.stepsS.length] = 1;
   };
   const weight = one.sd.map((sd) => sd ** -2);
-  return { from, to: from + n, nuisance, count: columns.length, weight, precision, offsetIndex: -1 };
+  const inner = innerProducts(nuisance, weight, columns.length);
+  return { from, to: from + n, nuisance, count: columns.length, weight, inner, precision, offsetIndex: -1 };
+}
+
+function innerProducts(nuisance: Float64Array, weight: Float64Array, m: number): Float64Array {
+  const n = weight.length;
+  const inner = new Float64Array(m * m);
+  for (let a = 0; a < m; a++) {
+    for (let b = 0; b <= a; b++) {
+      let sum = 0;
+      for (let i = 0; i < n; i++) sum += weight[i] * nuisance[a * n + i] * nuisance[b * n + i];
+      inner[a * m + b] = sum;
+    }
+  }
+  return inner;
 }
 
 function pumpedGroup(evidence: RecordEvidence, from: number, to: number): Group {
@@ -157,7 +173,8 @@ function pumpedGroup(evidence: RecordEvidence, from: number, to: number): Group 
     out[0] = largest ** -2;
     out.fill(0.12 ** -2, 1, count);
   };
-  return { from, to, nuisance, count, weight, precision, offsetIndex: 0 };
+  const inner = innerProducts(nuisance, weight, count);
+  return { from, to, nuisance, count, weight, inner, precision, offsetIndex: 0 };
 }
 
 function evaluate(
@@ -180,7 +197,7 @@ function evaluate(
     rows += n;
     const prior = new Float64Array(m);
     group.precision(roughness, prior);
-    const inner = new Float64Array(m * m);
+    const inner = Float64Array.from(group.inner);
     const cross = new Float64Array(m * wide);
     const { nuisance, weight, from } = group;
     const vectors = columns.map((column) => column.subarray(from, group.to));
@@ -188,11 +205,6 @@ function evaluate(
     if (shift !== null) for (let i = 0; i < n; i++) y[i] += shift[from + i];
     vectors.push(y);
     for (let a = 0; a < m; a++) {
-      for (let b = 0; b <= a; b++) {
-        let sum = 0;
-        for (let i = 0; i < n; i++) sum += weight[i] * nuisance[a * n + i] * nuisance[b * n + i];
-        inner[a * m + b] = sum;
-      }
       inner[a * m + a] += prior[a];
       logDeterminant -= Math.log(prior[a]);
       for (let c = 0; c < wide; c++) {

@@ -1,5 +1,5 @@
-import { type Estimate, normalCdf, normalQuantile } from '../numerics';
-import { logNormalTail } from './positive-amplitudes';
+import { type Estimate, normalQuantile } from '../numerics';
+import { logNormalTail, quickNormalCdf } from './normal-table';
 import type { Draw } from './weigh-hypotheses';
 
 /** The posterior of the real leak as a distribution that can be asked. */
@@ -49,7 +49,7 @@ export function leakDistribution(draws: readonly Draw[], factor: number, relativ
   const quantile = (probability: number): number => {
     let low = 0;
     let high = top;
-    for (let i = 0; i < 60; i++) {
+    for (let i = 0; i < 44; i++) {
       const middle = 0.5 * (low + high);
       if (atMost(middle) < probability) low = middle;
       else high = middle;
@@ -63,7 +63,7 @@ function cutCdf(x: number, centre: number, sd: number): number {
   const z = centre / sd;
   if (z < -5) return -Math.expm1((z * x) / sd);
   const above = Math.exp(logNormalTail(z));
-  return Math.min(1, Math.max(0, (normalCdf((x - centre) / sd) - normalCdf(-z)) / above));
+  return Math.min(1, Math.max(0, (quickNormalCdf((x - centre) / sd) - quickNormalCdf(-z)) / above));
 }
 
 /**

@@ -1,15 +1,5 @@
-import { normalCdf, normalQuantile } from '../numerics';
-
-/**
- * Logarithm of the standard normal distribution function, accurate far into the lower tail.
- * @param z any finite number
- * @returns ln Phi(z)
- */
-export function logNormalTail(z: number): number {
-  if (z > -6) return Math.log(normalCdf(z));
-  const q = 1 / (z * z);
-  return -0.5 * z * z - Math.log(-z) - 0.5 * Math.log(2 * Math.PI) + Math.log1p(-q * (1 - 3 * q * (1 - 5 * q)));
-}
+import { normalQuantile } from '../numerics';
+import { logNormalTail, quickNormalCdf } from './normal-table';
 
 /** One weighted draw of amplitudes that are not negative. */
 export interface PositiveDraw {
@@ -86,7 +76,7 @@ function fraction(x: number): number {
 function cutQuantile(centre: number, sd: number, u: number): number {
   const z = centre / sd;
   if (z < -5) return (sd * -Math.log(1 - u)) / -z;
-  const below = normalCdf(-z);
+  const below = quickNormalCdf(-z);
   return Math.max(0, centre + sd * normalQuantile(Math.min(1 - 1e-15, below + u * (1 - below))));
 }
 

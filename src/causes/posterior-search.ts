@@ -35,11 +35,7 @@ export function searchPosterior(logLikelihood: (z: Float64Array) => number, dime
   };
   const spread = 14 + 10 * d;
   const points: { z: Float64Array; log: number }[] = [];
-  for (let i = 0; i < spread; i++) {
-    const z = new Float64Array(d);
-    for (let j = 0; j < d; j++) z[j] = normalQuantile(clip(fractionOf(0.5 + (i + 1) * rootStep(d, j))));
-    points.push({ z, log: logPosterior(z) });
-  }
+  for (const z of priorSpread(d, spread)) points.push({ z, log: logPosterior(z) });
   const order = [...points].sort((a, b) => b.log - a.log);
   const tops = [climb(logPosterior, order[0].z, d)];
   const other = order.find((one) => distance(one.z, order[0].z) > 1.5 && one.log > order[0].log - 12);
@@ -70,6 +66,21 @@ export function searchPosterior(logLikelihood: (z: Float64Array) => number, dime
     points: points.map(({ z }, i) => ({ z, weight: weights[i] / sum })),
     evaluations,
   };
+}
+
+const spreads = new Map<number, readonly Float64Array[]>();
+
+/** Points spread evenly over the prior, the same each time. */
+function priorSpread(d: number, count: number): readonly Float64Array[] {
+  let found = spreads.get(d);
+  if (found === undefined) {
+    const steps = Array.from({ length: d }, (_, j) => rootStep(d, j));
+    found = Array.from({ length: count }, (_, i) =>
+      Float64Array.from(steps, (step) => normalQuantile(clip(fractionOf(0.5 + (i + 1) * step)))),
+    );
+    spreads.set(d, found);
+  }
+  return found;
 }
 
 /** Step of an additive recurrence in dimension `d`: powers of the inverse of the root of x^(d+1) = x + 1. */

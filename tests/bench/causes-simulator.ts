@@ -105,7 +105,6 @@ export function makeRecord(seed: number): MadeRecord {
   const kind = pick(KINDS, random);
   const V = logu(2e-3, 0.5);
   const speedPerV = logu(0.02, 0.4);
-  const S = speedPerV * V;
   const gaugeRoll = random();
   const gauge: Principle = gaugeRoll < 0.4 ? 'capacitance' : gaugeRoll < 0.75 ? 'thermal' : 'hot-cathode';
   const isolationCount = chance(0.3) ? 1 : chance(0.6) ? 2 : 3;
