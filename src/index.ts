@@ -2,7 +2,7 @@
 
 export * from './causes';
 export * from './errors';
-export * from './fits/results';
+export * from './fits';
 export * from './gases';
 export * from './log';
 export * from './numerics';

@@ -6,7 +6,7 @@ import { findDwell } from './dwell';
 import type { FitOptions } from './fit-options';
 import { type Factor, type Offset, type Product, productOf } from './gas-load';
 import { gaugeScale } from './gauge-scale';
-import { type Mixture, mixtureEstimate, mixtureStandardUncertainty } from './mixture';
+import { type Mixture, mixtureCentre, mixtureEstimate, mixtureStandardUncertainty, widenMixture } from './mixture';
 import type { Curve, RateOfRise } from './results';
 import { channelNamed, goodRows, pick, readingsAt } from './rise-readings';
 import {
@@ -84,7 +84,7 @@ export function rateOfRiseDetail(
   const corrected = correctedForTemperature(log, channel, rows, options.temperatureChannel);
   const readings = readingsAt(log, channel, rows, corrected?.values);
   const rise = describeRise(readings);
-  const mean = meanRate(rise, rise.startS, rise.endS);
+  const mean = widenMixture(meanRate(rise, rise.startS, rise.endS), windowEnds(rise, readings.time, options));
   const initial = rateAt(rise, rise.startS);
   const final = rateAt(rise, rise.endS);
   const factors = gaugeFactors(options);
@@ -162,6 +162,20 @@ function judgedRows(
     throw new ArgumentError('good readings in the window', rows.length, 'at least 3; choose a shorter dwell');
   }
   return { rows, grounds, notes };
+}
+
+/**
+ * What the choice of the first and last reading adds to the mean rate of a bent rise: each end may lie one reading off,
+ * d mean / d start = (mean - initial) / span.
+ */
+function windowEnds(rise: SmoothRise, time: Float64Array, options: FitOptions): number {
+  const span = rise.endS - rise.startS;
+  const mean = mixtureCentre(meanRate(rise, rise.startS, rise.endS));
+  const first = options.dwellS === undefined ? time[1] - time[0] : 0;
+  const last = options.windowS === undefined ? time[time.length - 1] - time[time.length - 2] : 0;
+  const atStart = ((mean - mixtureCentre(rateAt(rise, rise.startS))) * first) / span;
+  const atEnd = ((mixtureCentre(rateAt(rise, rise.endS)) - mean) * last) / span;
+  return Math.hypot(atStart, atEnd) / Math.sqrt(3);
 }
 
 /** Pressures at the mean temperature of the window, p T0 / T, where the gas's temperature is named. */

@@ -1,0 +1,23 @@
+/** Segments and models -> fits: rates of rise, gas loads, pump-downs, volumes, limits. */
+
+export { type Judged, type JudgeOptions, judge } from './conformity';
+export type { FitOptions, KnownFill } from './fit-options';
+export { fitRecord, judgedIsolation, volumeOfFill } from './fit-record';
+export { GAUGE_PRINCIPLES, type GaugePrinciple, type GaugeScale, gaugeScale } from './gauge-scale';
+export { type Limit, parseLimit } from './limit';
+export { balanceLoad } from './load-balance';
+export { fitPumpDown } from './pump-down';
+export { fitRateOfRise } from './rate-of-rise';
+export * from './results';
+export { fitTail, type TailFit, tailAt } from './tail';
+export {
+  flowZero,
+  givenVolume,
+  type KnownFlow,
+  type Measured,
+  standardFlowPaM3PerS,
+  substituteReferenceLeak,
+  volumeFromExpansion,
+  volumeFromFill,
+  volumeFromReferenceLeak,
+} from './volume';

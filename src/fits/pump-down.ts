@@ -1,0 +1,396 @@
+import { ArgumentError } from '../errors';
+import type { Channel, GaugeLog } from '../log/gauge-log';
+import type { Estimate } from '../numerics/estimate';
+import { noiseFromDifferences } from '../numerics/statistics';
+import type { Segment } from '../segments/segment';
+import type { Quantity } from '../units/quantity';
+import type { FitOptions } from './fit-options';
+import { productOf } from './gas-load';
+import { gaugeScale } from './gauge-scale';
+import { type Mixture, mixtureEstimate, mixtureStandardUncertainty, normalMixture, widenMixture } from './mixture';
+import type { Curve, PumpDown, PumpDownStage } from './results';
+import { channelNamed, goodRows, pick } from './rise-readings';
+import { describeRise, meanRate } from './smooth-rise';
+import { fitTail, type TailFit, tailAt } from './tail';
+
+/** A stretch of pressure in which the speed was measured. */
+interface Stretch {
+  readonly fromPa: number;
+  readonly toPa: number;
+  readonly startS: number;
+  readonly endS: number;
+  /** - d ln(p - base) / dt, 1/s */
+  readonly rate: Mixture;
+}
+
+/** Readings of a pump-down that can be put on a logarithmic axis. */
+interface Fall {
+  readonly time: Float64Array;
+  readonly pa: Float64Array;
+  /** Readings up to this index belong to the pump-down itself, later ones to the steady stretch after it. */
+  readonly own: number;
+  /** Standard uncertainty of ln(p1 / p2) because the gauge's scale error may differ at two pressures. */
+  readonly scaleChange: number;
+}
+
+/** Speeds below this part of the best belong to a tail, not to volume gas. */
+const VOLUME_GAS_SHARE = 0.3;
+/** Two readings alone give a rate to about this relative standard uncertainty. */
+const TWO_READINGS = 0.15;
+/** Part of a gauge's scale uncertainty that is taken to differ from one end of a decade to the other. */
+const SCALE_CHANGE = 0.5;
+
+/**
+ * Measures a pump-down: -d ln(p - base)/dt by decades of pressure (with a volume, the effective pumping speed), the
+ * base that it tends to, times to set points, the exponent of a tail whose clock is not known, and its stages.
+ * @param log the log
+ * @param segment a pump-down in it
+ * @param channelName the pressure channel
+ * @param options what is known besides
+ * @param followedBy the steady stretch after it, which shows the base better
+ * @returns rates in 1/s, speeds in m3/s, pressures in Pa, times in s
+ * @throws ArgumentError where fewer than two positive good readings are in it, or a channel is not in the log
+ */
+export function fitPumpDown(
+  log: GaugeLog,
+  segment: Segment,
+  channelName: string,
+  options: FitOptions = {},
+  followedBy?: Segment,
+): PumpDown {
+  const channel = channelNamed(log, channelName);
+  const notes: string[] = [];
+  const fall = readFall(log, channel, segment, followedBy, options, notes);
+  const atmospheric = fall.pa[0] > 2e4;
+  const last = lastLevel(fall, channel.resolution);
+  const rough = stretchesByDecade(fall, 0);
+  const fastest = rough.reduce((most, s) => Math.max(most, value(s.rate)), 0);
+  const late = startOfTail(fall, fastest);
+  const { start: tailStart, tail } = findTail(fall, late, atmospheric, log.time[0]);
+  const base = baseOf(fall, last, tail);
+  const decades = stretchesByDecade(fall, base.value).filter((s) => s.toPa >= 3 * Math.max(base.value, 0));
+  const measured = decades.length > 0 ? decades : rough;
+  const best = bestRate(fall, measured, base.value);
+  if (measured.length === 0) notes.push('no stretch fell by a factor of 2: the speed over volume was taken overall');
+  return {
+    segment,
+    channel: channelName,
+    ratePerS: mixtureEstimate(best),
+    byDecade: measured.map((s) => ({
+      fromPa: s.fromPa,
+      toPa: s.toPa,
+      ratePerS: mixtureEstimate(s.rate),
+      speed: speedOf(s.rate, options.volume),
+    })),
+    effectiveSpeed: speedOf(best, options.volume),
+    base,
+    tailExponent: tail?.exponent ?? null,
+    times: (options.setPointsPa ?? []).map((toPa) => ({ toPa, afterS: timeTo(fall, segment.startS, toPa) })),
+    stages: stagesOf(fall, measured, tailStart, tail, last),
+    curve: tail === null || tailStart === null ? null : tailCurve(fall, tailStart, tail),
+    notes,
+  };
+}
+
+const value = (rate: Mixture): number => rate.reduce((sum, part) => sum + part.weight * part.centre, 0);
+
+function readFall(
+  log: GaugeLog,
+  channel: Channel,
+  segment: Segment,
+  followedBy: Segment | undefined,
+  options: FitOptions,
+  notes: string[],
+): Fall {
+  const rows = goodRows(channel, segment.from, followedBy?.to ?? segment.to);
+  const positive = rows.filter((row) => channel.values[row] > 0);
+  if (positive.length < rows.length) {
+    notes.push(`${rows.length - positive.length} reading(s) of zero or below cannot be put on a logarithmic axis`);
+  }
+  if (positive.length < 2)
+    throw new ArgumentError('positive good readings in the pump-down', positive.length, 'at least 2');
+  let own = positive.length - 1;
+  while (own > 0 && positive[own] > segment.to) own--;
+  const scale = gaugeScale(options.gauge, options.gas, options.gaugeScale).scale;
+  return { time: pick(log.time, positive), pa: pick(channel.values, positive), own, scaleChange: scale * SCALE_CHANGE };
+}
+
+/** The level at the end: mean of the last readings that are alike within a tenth, with the interval of their spread. */
+function lastLevel({ pa }: Fall, resolution: number): Estimate {
+  const n = pa.length;
+  const end = pa.slice(-3).sort()[Math.min(n, 3) >> 1];
+  const most = Math.max(3, Math.min(60, Math.floor(n / 10)));
+  let sum = 0;
+  let count = 0;
+  let low = end;
+  let high = end;
+  for (let i = n - 1; i >= 0 && n - i <= most && Math.abs(pa[i] - end) <= 0.1 * end; i--) {
+    sum += pa[i];
+    count++;
+    low = Math.min(low, pa[i]);
+    high = Math.max(high, pa[i]);
+  }
+  return { value: count > 0 ? sum / count : end, low: low - resolution / 2, high: high + resolution / 2 };
+}
+
+/** Rates by decade of pressure, from the first reading below its top to the first below its bottom. */
+function stretchesByDecade(fall: Fall, basePa: number): Stretch[] {
+  const { time, pa } = fall;
+  const lowest = lowestOf(fall);
+  const stretches: Stretch[] = [];
+  let index = 0;
+  let top = pa[0];
+  const bottomDecade = Math.floor(Math.log10(lowest));
+  for (let decade = Math.ceil(Math.log10(top)) - 1; decade >= bottomDecade; decade--) {
+    const bottom = Math.max(10 ** decade, lowest);
+    if (bottom > top / 2) continue;
+    const from = index;
+    while (index < pa.length - 1 && pa[index] > bottom) index++;
+    const rate = rateBetween(fall, from, index, basePa);
+    if (rate !== null && value(rate) > 0) {
+      stretches.push({ fromPa: pa[from], toPa: pa[index], startS: time[from], endS: time[index], rate });
+    }
+    top = pa[index];
+  }
+  return stretches;
+}
+
+function lowestOf({ pa }: Fall): number {
+  let lowest = Number.POSITIVE_INFINITY;
+  for (const p of pa) lowest = Math.min(lowest, p);
+  return lowest;
+}
+
+/**
+ * - d ln(p - base) / dt between two readings: from a smooth curve through all of them, or, where the fall has corners
+ * (valves, pump stages) that no smooth curve follows, from its ends alone; what is narrower counts.
+ */
+function rateBetween(fall: Fall, from: number, to: number, basePa: number): Mixture | null {
+  const { time, pa, scaleChange } = fall;
+  const used: number[] = [];
+  for (let i = from; i <= to; i++) if (pa[i] > basePa * 1.2) used.push(i);
+  if (used.length < 2) return null;
+  const lapse = time[used[used.length - 1]] - time[used[0]];
+  if (!(lapse > 0)) return null;
+  const logs = Float64Array.from(used, (i) => Math.log(pa[i] - basePa));
+  const rate = (logs[0] - logs[logs.length - 1]) / lapse;
+  if (used.length < 4) return normalMixture(rate, Math.hypot(TWO_READINGS * rate, scaleChange / lapse));
+  const times = Float64Array.from(used, (i) => time[i]);
+  const noise = 2 * noiseFromDifferences(logs, 2);
+  const byEnds = normalMixture(rate, (Math.SQRT2 * noise) / lapse);
+  const smooth = describeRise({
+    time: times,
+    values: logs,
+    noise: new Float64Array(used.length).fill(1),
+    resolution: 0,
+  });
+  const byCurve = meanRate(smooth, smooth.startS, smooth.endS).map((part) => ({ ...part, centre: -part.centre }));
+  const narrower = mixtureStandardUncertainty(byCurve) < mixtureStandardUncertainty(byEnds) ? byCurve : byEnds;
+  return widenMixture(narrower, scaleChange / lapse);
+}
+
+/** The rate over the fastest decade and its neighbours that are as fast within a fifth. */
+function bestRate(fall: Fall, stretches: readonly Stretch[], basePa: number): Mixture {
+  if (stretches.length === 0) {
+    return rateBetween(fall, 0, fall.pa.length - 1, 0) ?? normalMixture(0, 0);
+  }
+  let best = 0;
+  stretches.forEach((s, i) => {
+    if (value(s.rate) > value(stretches[best].rate)) best = i;
+  });
+  const fastest = value(stretches[best].rate);
+  let first = best;
+  let last = best;
+  while (first > 0 && value(stretches[first - 1].rate) > 0.8 * fastest) first--;
+  while (last < stretches.length - 1 && value(stretches[last + 1].rate) > 0.8 * fastest) last++;
+  if (first === last) return stretches[best].rate;
+  const from = indexAt(fall.time, stretches[first].startS);
+  const to = indexAt(fall.time, stretches[last].endS);
+  return rateBetween(fall, from, to, basePa) ?? stretches[best].rate;
+}
+
+/** First index whose time is at least `t`, by bisection. */
+function indexAt(time: Float64Array, t: number): number {
+  let low = 0;
+  let high = time.length - 1;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (time[middle] < t) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+/** Index from which the fall is slower than volume gas would be pumped, or null where the record ends before. */
+function startOfTail(fall: Fall, fastest: number): number | null {
+  const { time, pa } = fall;
+  if (!(fastest > 0)) return null;
+  const ahead = 1 / (VOLUME_GAS_SHARE * fastest);
+  // From the end backwards: the last time at which the pressure still fell by more than volume gas at the slow rate.
+  let later = pa.length - 1;
+  for (let i = pa.length - 1; i >= 0; i--) {
+    while (later > i && time[later] - time[i] > ahead) later--;
+    if (later <= i) continue;
+    const enough = time[later] - time[i] > 0.5 * ahead;
+    if (enough && Math.log(pa[i] / pa[later]) > VOLUME_GAS_SHARE * fastest * (time[later] - time[i])) {
+      return later < pa.length - 8 ? later : null;
+    }
+  }
+  return 0;
+}
+
+/** The tail: from the late start, or from an earlier one if the same kind of curve describes the fall from there. */
+function findTail(
+  fall: Fall,
+  late: number | null,
+  atmospheric: boolean,
+  logStartS: number,
+): { readonly start: number | null; readonly tail: TailFit | null } {
+  const tail = late === null ? null : tailFrom(fall, late, atmospheric, logStartS);
+  // Below 100 Pa the gas of the volume is gone soon, and a slow fall may be a tail from its beginning.
+  if (fall.pa[0] > 100) return { start: late, tail };
+  const latest = late ?? fall.pa.length - 1;
+  const enough = 1.5 * (tail?.relativeNoise ?? 0.03);
+  for (const share of [0, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1]) {
+    const start = Math.floor(share * fall.pa.length);
+    if (start >= latest) break;
+    const early = tailFrom(fall, start, atmospheric, logStartS);
+    if (early !== null && early.relativeNoise < Math.min(0.05, enough)) return { start, tail: early };
+  }
+  return { start: late, tail };
+}
+
+/** A tail from an index on, where it is long enough to be one. */
+function tailFrom(fall: Fall, start: number, atmospheric: boolean, logStartS: number): TailFit | null {
+  const { time, pa } = fall;
+  const n = pa.length;
+  const span = time[n - 1] - time[start];
+  const before = time[start] - time[0];
+  if (n - start < 20 || !(pa[start] / pa[n - 1] > 1.5)) return null;
+  const thinned = thinInLogTime(time, pa, start, Math.max(before, span / 200));
+  // A record that begins below atmosphere does not say when pumping began: some time before it, or at a change in it.
+  const earliest = atmospheric ? time[0] : Math.min(logStartS, time[0] - 0.02 * span);
+  const fit = fitTail(thinned.time, thinned.pa, [earliest, time[start] - Math.max(before, span / 1000) * 0.02]);
+  if (fit === null || fit.relativeNoise > 0.3) return null;
+  const decades = Math.log10((time[n - 1] - fit.best.clockS) / (time[start] - fit.best.clockS));
+  // An exponent that the readings leave quite open, or one at the edge of what was tried, is no power law.
+  const open = fit.exponent.high / fit.exponent.low > 6 || fit.best.exponent < 0.21 || fit.best.exponent > 2.9;
+  return decades > 0.5 && !open ? fit : null;
+}
+
+/** Geometric means in cells of equal width in log(t - t_start + offset). */
+function thinInLogTime(
+  time: Float64Array,
+  pa: Float64Array,
+  start: number,
+  offset: number,
+): { time: Float64Array; pa: Float64Array } {
+  const cells = 160;
+  const reach = Math.log((time[time.length - 1] - time[start] + offset) / offset);
+  const sums = new Float64Array(cells + 1);
+  const logs = new Float64Array(cells + 1);
+  const counts = new Int32Array(cells + 1);
+  for (let i = start; i < time.length; i++) {
+    const cell = Math.floor((cells * Math.log((time[i] - time[start] + offset) / offset)) / reach);
+    sums[cell] += time[i];
+    logs[cell] += Math.log(pa[i]);
+    counts[cell]++;
+  }
+  const used = Array.from(counts.keys()).filter((c) => counts[c] > 0);
+  return {
+    time: Float64Array.from(used, (c) => sums[c] / counts[c]),
+    pa: Float64Array.from(used, (c) => Math.exp(logs[c] / counts[c])),
+  };
+}
+
+/** The base that the fall tends to: by its tail where it has one, else what its last readings bound. */
+function baseOf(fall: Fall, last: Estimate, tail: TailFit | null): Estimate {
+  if (tail !== null) {
+    const high = Math.max(Math.min(tail.base.high, last.high), tail.base.value);
+    return { value: tail.base.value, low: Math.min(tail.base.low, high), high };
+  }
+  const { time, pa } = fall;
+  const n = pa.length;
+  const count = Math.max(3, Math.floor(n / 10));
+  const fallen = n > count ? Math.log(pa[n - 1 - count] / last.value) : 1;
+  const still = fallen > 0.02 && time[n - 1] > time[0];
+  // Still falling: the base lies anywhere below the last reading.
+  if (still && n >= 3) return { value: extrapolated(pa, last.value, count), low: 0, high: last.high };
+  return last;
+}
+
+/** Aitken's extrapolation of three levels a like time apart; the last level where it makes no sense. */
+function extrapolated(pa: Float64Array, lastPa: number, count: number): number {
+  const n = pa.length;
+  const a = pa[Math.max(0, n - 1 - 2 * count)];
+  const b = pa[Math.max(0, n - 1 - count)];
+  const bend = a - 2 * b + lastPa;
+  if (!(bend > 0)) return lastPa;
+  const limit = lastPa - (b - lastPa) ** 2 / bend;
+  return limit > 0 && limit < lastPa ? limit : lastPa;
+}
+
+function speedOf(rate: Mixture, volume: Quantity | undefined): Estimate | null {
+  if (volume === undefined) return null;
+  const factor = { name: 'volume', value: volume.si, unit: 'm3', relative: volume.standardUncertainty / volume.si };
+  return productOf(rate, { name: 'speed over volume', unit: '1/s', from: 'fit' }, [{ ...factor, from: 'given' }])
+    .estimate;
+}
+
+/** Seconds from the start to the first crossing of a pressure, interpolated in ln p; null where it is not reached. */
+function timeTo(fall: Fall, startS: number, toPa: number): number | null {
+  const { time, pa } = fall;
+  if (pa[0] <= toPa) return 0;
+  for (let i = 1; i < pa.length; i++) {
+    if (pa[i] > toPa) continue;
+    const share = Math.log(pa[i - 1] / toPa) / Math.log(pa[i - 1] / pa[i]);
+    return time[i - 1] + share * (time[i] - time[i - 1]) - startS;
+  }
+  return null;
+}
+
+function stagesOf(
+  fall: Fall,
+  stretches: readonly Stretch[],
+  tailStart: number | null,
+  tail: TailFit | null,
+  last: Estimate,
+): PumpDownStage[] {
+  const { time, pa } = fall;
+  const end = pa.length - 1;
+  const stages: PumpDownStage[] = [];
+  const turn = tailStart ?? end;
+  if (turn > 0 && stretches.length > 0) {
+    stages.push(stage('volume gas', time, pa, 0, turn, 'the pressure falls as the gas of the volume is pumped away'));
+  }
+  if (tailStart !== null && turn < end) {
+    const flat = tail === null && pa[turn] < 1.5 * last.value;
+    stages.push(
+      flat
+        ? stage('floor', time, pa, turn, end, 'the pressure hardly falls any more')
+        : stage('tail', time, pa, turn, end, 'the pressure falls more slowly than the gas of the volume would'),
+    );
+  }
+  return stages;
+}
+
+function stage(
+  kind: PumpDownStage['kind'],
+  time: Float64Array,
+  pa: Float64Array,
+  from: number,
+  to: number,
+  text: string,
+): PumpDownStage {
+  return { kind, startS: time[from], endS: time[to], fromPa: pa[from], toPa: pa[to], text };
+}
+
+function tailCurve({ time }: Fall, start: number, tail: TailFit): Curve {
+  const count = 101;
+  const ahead = time[start] - tail.best.clockS;
+  const reach = (time[time.length - 1] - tail.best.clockS) / ahead;
+  const timeS = Float64Array.from({ length: count }, (_, i) => tail.best.clockS + ahead * reach ** (i / (count - 1)));
+  const pa = timeS.map((t) => tailAt(tail.best, t));
+  const band = 2 * tail.relativeNoise;
+  return { timeS, pa, lowPa: pa.map((p) => p * (1 - band)), highPa: pa.map((p) => p * (1 + band)) };
+}
