@@ -1,4 +1,3 @@
-import { existsSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import type { ResvgRenderOptions } from '@resvg/resvg-js';
 import type { TopLevelSpec } from 'vega-lite';
@@ -12,16 +11,19 @@ export interface ChartPicture {
   readonly height: number;
 }
 
-/** Our own copy of a font, so that a picture is the same everywhere and has its words where no font is installed. */
-function fontFile(): string[] {
-  const path = join(
-    dirname(require.resolve('blankoff/package.json')),
-    'kernel-helpers/display/fonts/dejavu-sans-subset.ttf',
-  );
-  return existsSync(path) ? [path] : [];
-}
-
 const fontFamily = 'DejaVu Sans Subset';
+
+/** Our own copy of a font, so that a picture is the same everywhere and has its words where no font is installed. */
+export function drawingFont(): NonNullable<ResvgRenderOptions['font']> {
+  const folder = join(dirname(require.resolve('blankoff/package.json')), 'kernel-helpers/display/fonts');
+  return {
+    // For signs that ours does not have.
+    loadSystemFonts: true,
+    fontFiles: [join(folder, 'dejavu-sans-subset.ttf')],
+    defaultFontFamily: fontFamily,
+    sansSerifFamily: fontFamily,
+  };
+}
 
 /**
  * Draws a Vega-Lite chart without a screen. Everything happens at once, so that the picture belongs to the running cell.
@@ -31,16 +33,7 @@ const fontFamily = 'DejaVu Sans Subset';
 export function drawChart(spec: Readonly<Record<string, unknown>>): ChartPicture {
   const svg = chartSvg(spec);
   const { Resvg } = require('@resvg/resvg-js') as typeof import('@resvg/resvg-js');
-  const options: ResvgRenderOptions = {
-    fitTo: { mode: 'zoom', value: 2 },
-    font: {
-      loadSystemFonts: true,
-      fontFiles: fontFile(),
-      defaultFontFamily: fontFamily,
-      sansSerifFamily: fontFamily,
-    },
-  };
-  const image = new Resvg(svg, options).render();
+  const image = new Resvg(svg, { fitTo: { mode: 'zoom', value: 2 }, font: drawingFont() }).render();
   return { png: image.asPng(), width: Math.round(image.width / 2), height: Math.round(image.height / 2) };
 }
 

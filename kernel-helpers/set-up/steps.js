@@ -77,10 +77,10 @@ function build() {
 const inVenv = (name) => join(venv, windows ? 'Scripts' : 'bin', windows ? `${name}.exe` : name);
 
 function findPython() {
-  const recent = ['-c', 'import sys; sys.exit(sys.version_info < (3, 10))'];
+  const recent = ['-c', 'import sys; sys.exit(sys.version_info < (3, 11))'];
   const found = ['python3', 'python'].find((name) => works(name, recent));
   if (!found)
-    throw new Missing('no Python 3.10 or later: install python3 (Debian: apt-get install python3 python3-venv)');
+    throw new Missing('no Python 3.11 or later: install python3 (Debian: apt-get install python3 python3-venv)');
   return found;
 }
 
