@@ -1,6 +1,6 @@
+import type { DataFrame } from 'danfojs-node';
 import { ArgumentError } from '../../src/errors';
-import type { FrameLike } from '../display/kinds';
-import type { ColumnTable } from './column-table';
+import { type FrameLike, isFrame } from '../display/kinds';
 
 const isMissing = (value: unknown): boolean => value === null || value === undefined || value === '';
 
@@ -17,10 +17,9 @@ function columnOf(frame: FrameLike, k: number): Float64Array | string[] {
  * are told by the values themselves, since danfo guesses a column's from its first rows.
  * @throws ArgumentError where it is no frame, or two columns have one name
  */
-export function fromDataFrame(frame: FrameLike): ColumnTable {
-  if (!Array.isArray(frame?.columns) || !Array.isArray(frame.values)) {
-    throw new ArgumentError('data frame', typeof frame, 'a danfo DataFrame');
-  }
+export function fromDataFrame(dataFrame: DataFrame): Record<string, Float64Array | string[]> {
+  const frame: unknown = dataFrame;
+  if (!isFrame(frame)) throw new ArgumentError('data frame', typeof frame, 'a danfo DataFrame');
   const twice = frame.columns.find((name, k) => frame.columns.indexOf(name) !== k);
   if (twice !== undefined) throw new ArgumentError('columns of the data frame', twice, 'each name once; rename one');
   return Object.fromEntries(frame.columns.map((name, k) => [name, columnOf(frame, k)]));
