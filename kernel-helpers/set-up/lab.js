@@ -24,6 +24,7 @@ main(() => {
   build();
   installPythonPackages();
   installKernel();
+  quietLab();
   if (options.includes('--set-up-only')) return 0;
   say('opening JupyterLab; stop it with Ctrl-C');
   // As root, which containers are, Jupyter asks for a word that this is meant.

@@ -115,6 +115,16 @@ function installKernel() {
   writeFileSync(join(folder, 'kernel.json'), `${JSON.stringify(spec, null, 1)}\n`);
 }
 
+/** JupyterLab's own defaults that would call out or ask a question at the first opening. */
+function quietLab() {
+  const folder = join(venv, 'share/jupyter/lab/settings');
+  mkdirSync(folder, { recursive: true });
+  const settings = {
+    '@jupyterlab/apputils-extension:notification': { checkForUpdates: false, fetchNews: 'false' },
+  };
+  writeFileSync(join(folder, 'overrides.json'), `${JSON.stringify(settings, null, 1)}\n`);
+}
+
 /** Runs a script's steps; what is missing is told in one line, not as a trace. */
 async function main(steps) {
   try {
@@ -134,6 +144,7 @@ module.exports = {
   installPackages,
   installPythonPackages,
   main,
+  quietLab,
   root,
   run,
   say,
