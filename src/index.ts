@@ -1,6 +1,7 @@
 /** The public door of the browser-safe core, in the order of the data: text -> log -> segments -> fits -> finding. */
 
 export * from './causes';
+export * from './charts';
 export * from './errors';
 export * from './fits';
 export * from './gases';

@@ -1,0 +1,172 @@
+import { mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
+import { BlankoffError } from '../../src/errors';
+import { readNotebook } from '../command/headless/notebook-file';
+import { parameterValues } from '../command/headless/parameters';
+import { failureError, runNotebook } from '../command/headless/run-notebook';
+import { PACKED_FILES_VARIABLE } from '../files/files-read';
+import { CASE, type CaseRecord, packageFolder, packageVersion, sha256Of } from './case-layout';
+import { compareOutputs, SAME_WITHIN } from './compare-outputs';
+import { readArchive } from './zip-archive';
+
+/** What checking an investigation brought. */
+export interface Verification {
+  /** Problems, each naming its place; empty where all that was checked holds. */
+  readonly problems: readonly string[];
+  /** Things to know that are no failure, such as another version of blankoff. */
+  readonly remarks: readonly string[];
+  /** Whether the notebook was run again. */
+  readonly rerun: boolean;
+}
+
+/** How an investigation is checked. */
+export interface VerifyOptions {
+  /** Run the notebook again: it is the code of whoever packed it, so only on an explicit yes. */
+  readonly rerun: boolean;
+  /** Relative tolerance of numbers; 1e-6 where absent. */
+  readonly tolerance?: number;
+}
+
+/**
+ * Checks a packed investigation: the hashes of all its files, that nothing is missing or added, that its parts agree with
+ * each other, and on request that a run in a clean kernel gives the same results.
+ * @param bytes the zip
+ * @param name its name, for messages
+ * @param options whether to run it again, and the tolerance
+ * @returns problems and remarks; nothing is thrown for a case that does not hold
+ * @throws BlankoffError (`archive`) where it is no archive that may be unpacked
+ */
+export async function verifyCase(bytes: Uint8Array, name: string, options: VerifyOptions): Promise<Verification> {
+  const files = readArchive(bytes, name);
+  const problems = [...hashProblems(files), ...metadataProblems(files)];
+  const record = caseRecord(files);
+  if (typeof record === 'string') return { problems: [...problems, record], remarks: [], rerun: false };
+  problems.push(...missingLogs(files, record));
+  const remarks =
+    record.blankoff === packageVersion()
+      ? []
+      : [
+          `packed with blankoff ${record.blankoff}, checked with ${packageVersion()}: small differences can come from that`,
+        ];
+  if (!options.rerun || problems.length > 0) return { problems, remarks, rerun: false };
+  const found = await rerunProblems(files, record, options.tolerance ?? SAME_WITHIN);
+  return { problems: [...problems, ...found], remarks, rerun: true };
+}
+
+function hashProblems(files: ReadonlyMap<string, Uint8Array>): string[] {
+  const list = files.get(CASE.hashes);
+  if (!list) return [`${CASE.hashes}: missing, so nothing vouches for the files`];
+  const problems: string[] = [];
+  const listed = new Map<string, string>();
+  for (const [i, line] of new TextDecoder().decode(list).split('\n').entries()) {
+    if (line === '') continue;
+    const match = /^([0-9a-f]{64}) {2}(.+)$/.exec(line);
+    if (match) listed.set(match[2], match[1]);
+    else problems.push(`${CASE.hashes}:${i + 1}: met "${line.slice(0, 40)}", expected a SHA-256 and a path`);
+  }
+  for (const [path, hash] of listed) {
+    const content = files.get(path);
+    if (!content) problems.push(`${path}: missing`);
+    else if (sha256Of(content) !== hash) problems.push(`${path}: its SHA-256 is not the one listed, so it was changed`);
+  }
+  for (const path of files.keys()) {
+    if (path !== CASE.hashes && !listed.has(path)) problems.push(`${path}: not in the list of hashes, so it was added`);
+  }
+  return problems;
+}
+
+/** The crate's own description must name the same files with the same hashes. */
+function metadataProblems(files: ReadonlyMap<string, Uint8Array>): string[] {
+  const content = files.get(CASE.metadata);
+  if (!content) return [`${CASE.metadata}: missing`];
+  let graph: Record<string, unknown>[];
+  try {
+    graph = (JSON.parse(new TextDecoder().decode(content)) as { '@graph': Record<string, unknown>[] })['@graph'];
+    if (!Array.isArray(graph)) throw new Error('no @graph');
+  } catch {
+    return [`${CASE.metadata}: no JSON-LD with a graph`];
+  }
+  return graph
+    .filter((entity) => entity['@type'] === 'File')
+    .flatMap((entity) => {
+      const path = decodeURI(String(entity['@id']));
+      const file = files.get(path);
+      if (!file) return [`${CASE.metadata}: describes ${path}, which is missing`];
+      return sha256Of(file) === entity.sha256
+        ? []
+        : [`${CASE.metadata}: another SHA-256 for ${path} than the file has`];
+    });
+}
+
+function caseRecord(files: ReadonlyMap<string, Uint8Array>): CaseRecord | string {
+  const content = files.get(CASE.record);
+  if (!content) return `${CASE.record}: missing`;
+  try {
+    const record = JSON.parse(new TextDecoder().decode(content)) as CaseRecord;
+    const whole =
+      record.format === 'blankoff case 1' && Array.isArray(record.files) && typeof record.blankoff === 'string';
+    return whole ? record : `${CASE.record}: met format "${String(record.format)}", expected "blankoff case 1"`;
+  } catch {
+    return `${CASE.record}: no JSON`;
+  }
+}
+
+function missingLogs(files: ReadonlyMap<string, Uint8Array>, record: CaseRecord): string[] {
+  return record.files.flatMap(({ entry, sha256 }) => {
+    const content = files.get(entry);
+    if (!content) return [`${entry}: the notebook reads it, and it is missing`];
+    return sha256Of(content) === sha256 ? [] : [`${entry}: not the log that the notebook read when it was packed`];
+  });
+}
+
+async function rerunProblems(
+  files: ReadonlyMap<string, Uint8Array>,
+  record: CaseRecord,
+  tolerance: number,
+): Promise<string[]> {
+  const folder = mkdtempSync(join(tmpdir(), 'blankoff-verify-'));
+  try {
+    for (const [path, content] of files) {
+      const target = join(folder, 'case', path);
+      mkdirSync(dirname(target), { recursive: true });
+      writeFileSync(target, content);
+    }
+    // The cells find blankoff as they would beside an installed copy of it.
+    mkdirSync(join(folder, 'node_modules'));
+    symlinkSync(packageFolder(), join(folder, 'node_modules', 'blankoff'), 'junction');
+    const list = join(folder, 'packed-files.json');
+    const packed = Object.fromEntries(record.files.map((file) => [file.asked, join(folder, 'case', file.entry)]));
+    writeFileSync(list, JSON.stringify(packed));
+
+    const notebook = readNotebook(join(folder, 'case', CASE.notebook));
+    const problems = parameterProblems(Object.fromEntries(parameterValues(notebook)), record.parameters);
+    const run = await runNotebook(notebook, {
+      folder: join(folder, 'case'),
+      environment: { ...process.env, [PACKED_FILES_VARIABLE]: list },
+    });
+    if (run.failure) return [...problems, failureError(CASE.notebook, run.failure).message];
+    const differences = compareOutputs(readNotebook(join(folder, 'case', CASE.executed)), run.notebook, tolerance);
+    return [
+      ...problems,
+      ...differences.map((d) => `${CASE.executed}, cell ${d.cell}, ${d.place}: packed ${d.packed}, rerun ${d.rerun}`),
+    ];
+  } catch (error) {
+    if (error instanceof BlankoffError) return [error.message];
+    throw error;
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+function parameterProblems(
+  inNotebook: Readonly<Record<string, string>>,
+  recorded: Readonly<Record<string, string>>,
+): string[] {
+  return [...new Set([...Object.keys(inNotebook), ...Object.keys(recorded)])]
+    .filter((name) => inNotebook[name] !== recorded[name])
+    .map((name) => {
+      const [there, here] = [recorded[name] ?? 'nothing', inNotebook[name] ?? 'nothing'];
+      return `${CASE.record}: input ${name} is ${there}, but ${here} in ${CASE.notebook}`;
+    });
+}
