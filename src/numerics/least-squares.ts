@@ -20,6 +20,8 @@ export interface LeastSquaresProblem {
   readonly maxIterations?: number;
   /** True where residuals are divided by known standard deviations, so that the covariance is not scaled by the residual variance. */
   readonly absoluteSigma?: boolean;
+  /** Relative precision of the residual function, where it is worse than rounding (it solves an equation inside). */
+  readonly precision?: number;
 }
 
 /** The whole truth about a fit. */
@@ -44,7 +46,6 @@ const EPSILON = 2 ** -52;
 const STEP_TOLERANCE = 1e-10;
 const REDUCTION_TOLERANCE = 1e-14;
 const GRADIENT_TOLERANCE = 1e-12;
-const NEGLIGIBLE_GAIN = 1e-10;
 
 /** The problem with everything filled in, and the counters of a run. */
 interface Run {
@@ -105,6 +106,8 @@ function descend(run: Run, weakShare: 0 | 1): Descent {
   const damping = new Float64Array(k);
   let trial = new Float64Array(k);
   let trialR = new Float64Array(n);
+  // A gain of a thousandth of the residual variance would move no parameter by more than 3 % of its standard error.
+  const negligible = Math.max(1e-10, 1e-3 / Math.max(1, n - k));
   let lambda = -1;
   let iterations = 0;
   let stop: StopReason = 'limit';
@@ -153,7 +156,7 @@ function descend(run: Run, weakShare: 0 | 1): Descent {
       // No progress. Near a minimum that is rounding; elsewhere (a wrong derivative, a kink) it is a failure, and what
       // the linear model holds possible without damping tells the two apart.
       if (predicted <= 4 * EPSILON * rss && Number.isFinite(actual)) {
-        stop = step.attainable <= NEGLIGIBLE_GAIN * rss ? 'reduction' : 'stalled';
+        stop = step.attainable <= negligible * rss ? 'reduction' : 'stalled';
         break outer;
       }
       lambda *= growth;
@@ -213,7 +216,7 @@ function takeJacobian(run: Run, x: Float64Array, r: Float64Array, out: Float64Ar
     const down = new Float64Array(n);
     const shifted = Float64Array.from(x);
     for (let j = 0; j < k; j++) {
-      const h = Math.cbrt(EPSILON) * Math.max(Math.abs(x[j]), 1e-3 * scale[j]);
+      const h = Math.cbrt(Math.max(EPSILON, problem.precision ?? 0)) * Math.max(Math.abs(x[j]), 1e-3 * scale[j]);
       const above = Math.min(high[j], x[j] + h);
       const below = Math.max(low[j], x[j] - h);
       const plus = sampleAt(run, shifted, j, above, up) ? above : x[j];
@@ -361,7 +364,7 @@ function stepSize(run: Run, trial: Float64Array, x: Float64Array): number {
 const STOP_TEXT: Readonly<Record<StopReason, string>> = {
   gradient: 'converged: the sum of squares is level in every free parameter',
   step: 'converged: the last step changed no parameter by more than 1e-10 of its size',
-  reduction: 'converged: no further step can lower the sum of squares by more than rounding',
+  reduction: 'converged: no further step lowers the sum of squares by an amount that matters',
   exact: 'converged: the residuals vanish',
   limit: 'not converged: the limit of iterations was reached',
   stalled: 'not converged: no step lowers the sum of squares although it is not level',

@@ -1,0 +1,45 @@
+import { type ChamberConditions, type GasLoad, parameter, statelessLoad, type Values } from './gas-load';
+
+/** How gas gets through a leak; it decides when the flow falls off as the chamber fills. */
+export type LeakPath = 'choked' | 'molecular' | 'laminar';
+
+const GAMMA = 1.4;
+const CRITICAL = (2 / (GAMMA + 1)) ** (GAMMA / (GAMMA - 1));
+
+/**
+ * Flow of a leak relative to its flow into perfect vacuum, as the chamber fills with air. Molecular: 1 - x; laminar:
+ * 1 - x^2; choked orifice: 1 below the critical ratio 0.5283, above it the isentropic nozzle flow (gamma 1.4;
+ * Levenspiel, Engineering Flow and Heat Exchange, 3rd ed. 2014, section 4.1.8). Below zero for x above 1.
+ * @param path how the gas gets through
+ * @param ratio chamber pressure over outside pressure, 0 or above
+ * @returns relative flow, 1 in vacuum, 0 at balance
+ */
+export function leakRollOff(path: LeakPath, ratio: number): number {
+  if (path === 'molecular') return 1 - ratio;
+  if (path === 'laminar') return 1 - ratio * ratio;
+  if (ratio <= CRITICAL) return 1;
+  if (ratio > 1) return -leakRollOff(path, 1 / ratio) * ratio;
+  const flow = (x: number): number => Math.sqrt(Math.max(0, x ** (2 / GAMMA) - x ** ((GAMMA + 1) / GAMMA)));
+  return flow(ratio) / flow(CRITICAL);
+}
+
+/**
+ * Real leak from the air outside: Q = Q0 (p_out / 101325 Pa)^m roll-off(p / p_out), m = 1 for molecular and choked, 2 for
+ * laminar flow (the barometer's share).
+ * @param path how the gas gets through; choked where absent (constant until half an atmosphere)
+ * @returns the load; parameter `leak`, Pa m3/s of air into vacuum at 101325 Pa outside
+ */
+export function realLeak(path: LeakPath = 'choked'): GasLoad {
+  const shape = (at: ChamberConditions): number =>
+    (at.barometerPa / 101325) ** (path === 'laminar' ? 2 : 1) * leakRollOff(path, at.pa / at.barometerPa);
+  return statelessLoad({
+    name: `real leak, ${path}`,
+    cause: 'real leak',
+    gas: 'air',
+    parameters: [parameter('leak', 'Pa m3/s', 1e-4, 0, 1e3)],
+    throughput: (at, p: Values) => p[0] * shape(at),
+    derivatives: (at, _p, _s, out) => {
+      out[0] = shape(at);
+    },
+  });
+}
