@@ -1,29 +1,113 @@
+import { ArgumentError } from '../errors';
 import type { GaugeLog } from '../log/gauge-log';
-import { nameStretches } from './name-stretches';
-import { medianBetween } from './readings';
-import type { Segment, SegmentedLog } from './segment';
-import { workUp } from './working-record';
+import { sharpenFalls } from './boundaries';
+import { chooseChannel } from './choose-channel';
+import { confirmByColumns } from './confirm';
+import { correctSegments, withRows } from './corrections';
+import { findEvents } from './events';
+import { type Incident, nameStretches, type Span } from './name-stretches';
+import { pumpSideStretches } from './pump-side';
+import { partPumped } from './pumped';
+import type { Correction, Segment, SegmentedLog } from './segment';
+import { USUAL_SET_POINTS_PA } from './set-points';
+import { tidySpans } from './tidy-spans';
+import { type WorkedUp, workUp } from './working-record';
+
+/** What a person may say about a log before it is segmented. */
+export interface SegmentOptions {
+  /** Header of the pressure channel to follow; see `chooseChannel`. */
+  readonly channel?: string;
+  /** Which side of the valve the gauge is on; without it, the chamber's side is assumed and the other noticed. */
+  readonly gaugeSide?: 'chamber' | 'pump';
+  /** What the gauge measures by. Above 100 Pa thermal gauges read too wrongly for set points: that is noted. */
+  readonly gauge?: 'thermal' | 'capacitance' | 'hot-cathode' | 'cold-cathode' | 'piezo' | 'combined';
+  /** A person's corrections, applied last. */
+  readonly corrections?: readonly Correction[];
+  /** Set points whose crossings are told, Pa; 20 Torr, 500 mTorr and 200 mTorr where absent. */
+  readonly setPointsPa?: readonly number[];
+  /** The chamber's volume, m3. Not needed for finding segments. */
+  readonly volumeM3?: number;
+}
 
 /**
- * Finds what happens in a log, from the pressure alone.
+ * Finds what happens in a log, from the pressure alone; valve and flow columns only confirm. O(n log n).
  * @param log a log that has been read
- * @param options the name of the pressure channel to follow
+ * @param options channel, gauge and corrections
+ * @throws QuestionError when several gauges disagree and none is named
+ * @throws ArgumentError when the channel is unknown or has fewer than two good readings
  */
-export function findSegments(log: GaugeLog, options: { channel?: string } = {}): SegmentedLog {
-  const channel = log.channels.find((c) => c.name === options.channel) ?? log.channels[0];
-  const { record, parts } = workUp(log.time, channel);
-  const { readings } = record;
-  const spans = parts.flatMap((part) => nameStretches(record, part).spans);
-  const segments: Segment[] = spans.map((span) => ({
-    kind: span.kind,
-    from: readings.rows[span.from],
-    to: readings.rows[span.to],
-    startS: readings.time[span.from],
-    endS: readings.time[span.to],
-    startPa: medianBetween(readings.pa, span.from, Math.min(span.from + 2, span.to)),
-    endPa: medianBetween(readings.pa, Math.max(span.from, span.to - 2), span.to),
-    grounds: span.grounds,
-    pumpSide: false,
-  }));
-  return { channel: channel.name, segments, events: [], corrections: [], notes: [] };
+export function findSegments(log: GaugeLog, options: SegmentOptions = {}): SegmentedLog {
+  const setPoints = options.setPointsPa ?? USUAL_SET_POINTS_PA;
+  const bad = setPoints.find((p) => !(p > 0) || !Number.isFinite(p));
+  if (bad !== undefined) throw new ArgumentError('set point', bad, 'a positive pressure in Pa');
+  const { channel, notes: chosen } = chooseChannel(log, options.channel);
+  const worked = workUp(log.time, channel);
+  const { record } = worked;
+  const notes = [...chosen];
+  const incidents: Incident[] = [];
+  const spans = nameParts(worked, options, incidents, notes);
+  const rows = tidySpans(record, spans, log.rows);
+  const found = rows.map((s) => {
+    const side = s.kind === 'isolation' && (options.gaugeSide === 'pump' || s.pumpSide === true);
+    return withRows({ kind: s.kind, grounds: s.grounds, pumpSide: side }, s.from, s.to, log.time, record.readings);
+  });
+  const segments = confirmByColumns(log, found);
+  const events = findEvents(log, record.readings, record.stepS, segments, incidents, setPoints);
+  notes.push(...remarksOnWork(worked, options, segments));
+  return correctSegments(
+    { channel: channel.name, segments, events, corrections: [], notes },
+    options.corrections ?? [],
+    log,
+  );
+}
+
+/** Names each part between outages, then parts the pumped spans and looks for a gauge on the pump's side. */
+function nameParts(worked: WorkedUp, options: SegmentOptions, incidents: Incident[], notes: string[]): Span[] {
+  const { record, parts } = worked;
+  return parts.flatMap((part) => {
+    const named = nameStretches(record, part);
+    incidents.push(...named.incidents);
+    const overlaid = options.gaugeSide === 'chamber' ? [] : pumpSideStretches(record, part);
+    if (overlaid.length > 0) {
+      notes.push("the gauge seems to sit on the pump's side of a valve: its isolations are no rates of rise");
+    }
+    const spans = layOver(named.spans, overlaid);
+    sharpenFalls(record, spans);
+    return spans.flatMap((span) => (span.kind === 'pump-down' ? partPumped(record, span, part) : [span]));
+  });
+}
+
+/** Spans with others laid over them; what is left of the lower ones stays. */
+function layOver(spans: readonly Span[], over: readonly Span[]): Span[] {
+  let out = [...spans];
+  for (const top of over) {
+    out = out.flatMap((s) => {
+      if (s.to < top.from || s.from > top.to) return [s];
+      const left = s.from < top.from ? [{ ...s, to: top.from - 1 }] : [];
+      const right = s.to > top.to ? [{ ...s, from: top.to + 1 }] : [];
+      return [...left, ...right];
+    });
+    out.push({ ...top, pumpSide: true });
+  }
+  return out.sort((a, b) => a.from - b.from);
+}
+
+function remarksOnWork(worked: WorkedUp, options: SegmentOptions, segments: readonly Segment[]): string[] {
+  const { record, spikes } = worked;
+  const notes: string[] = [];
+  if (spikes > 0) notes.push(`${spikes} one-reading excursions that nobody flagged were passed over`);
+  if (record.longRun > 2) {
+    notes.push('neighbouring readings err together: short and slow rises may have been passed over');
+  }
+  const isolated = segments.some((s) => s.kind === 'isolation');
+  if (options.gaugeSide === 'pump' && isolated) {
+    notes.push("the gauge is said to sit on the pump's side of the valve: its isolations are no rates of rise");
+  }
+  if (isolated && !(record.pumpingPerS > 0)) {
+    notes.push('no fall by the pump is seen, so that a slow fill cannot be told from an isolation by its rate');
+  }
+  if (options.gauge === 'thermal' && record.readings.pa.some((p) => p > 100)) {
+    notes.push('a thermal gauge depends strongly on the gas above about 100 Pa (common practice, no source)');
+  }
+  return notes;
 }

@@ -70,7 +70,7 @@ function solve(a: Float64Array[]): Float64Array {
 
 /**
  * How much better a sudden change of slope (a line, then from a kink on a parabola) describes a window than a smooth
- * curve does (a cubic, which has as many free numbers), in units of the noise variance: above 0 speaks for a valve,
+ * curve does (a quartic, which has as many free numbers), in units of the noise variance: above 0 speaks for a valve,
  * below for a drift.
  * @param record the record
  * @param from first reading of the window
@@ -80,7 +80,7 @@ function solve(a: Float64Array[]): Float64Array {
 export function suddenness(record: ScaledRecord, from: number, kink: number, to: number): number {
   const window = averaged(record, from, to);
   if (window.x.length < 6) return 0;
-  const smooth = misfit(window, [() => 1, (x) => x, (x) => x * x, (x) => x * x * x]);
+  const smooth = misfit(window, [() => 1, (x) => x, (x) => x * x, (x) => x * x * x, (x) => x ** 4]);
   const { time } = record;
   const half = (time[to] - time[from]) / 2 || 1;
   const at = (time[kink] - time[from]) / half - 1;

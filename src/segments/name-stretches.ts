@@ -5,6 +5,8 @@ import type { Stretch, WorkingRecord } from './stretches';
 
 /** A named run of readings (indices into the good readings). */
 export interface Span {
+  /** True where the gauge seems to sit on the pump side of a closed valve. */
+  pumpSide?: boolean;
   kind: SegmentKind;
   from: number;
   to: number;
@@ -36,6 +38,13 @@ export const LEAST_RISE = 8;
 const RATE_MARGIN = 3;
 /** The gas load of an isolated chamber does not grow so many times over at once; gas let in does that. */
 const RATE_JUMP = 5;
+/** Evidence for an isolation, on the scale of `suddenness`: that needed, that of a sharp end, that of growth by a factor 2. */
+const ENOUGH_EVIDENCE = 5;
+const SHARP_END = 7;
+/** Below this an end is gentle: no valve opened. */
+const LEAST_END = 0;
+const GROWTH = 2;
+const GROWTH_MOST = 8;
 /** Where sampling or lag hides how fast the pump is, a rise may be this much faster, */
 const UNRESOLVED_MARGIN = 12;
 /** if it stays below a pressure to which a chamber is seldom filled, Pa. */
@@ -102,6 +111,8 @@ interface Hump {
   readonly topPa: number;
   /** True where the record ends before the pressure falls. */
   readonly open: boolean;
+  /** True where gas let in ends it. */
+  readonly cut?: boolean;
   /** True where the pressure leaps up and falls back at once. */
   readonly decays?: boolean;
 }
@@ -154,11 +165,18 @@ function nameHump(record: WorkingRecord, stretches: readonly Stretch[], hump: Hu
     if (inflow.byRateJump) return nameQuietRise(record, stretches, hump, from, to);
     return nameInflow(record, stretches, hump, hump.first);
   }
-  const before = nameQuietRise(record, stretches, { ...hump, next: inflow.at, open: false }, from, inflowFrom - 1);
+  const before = nameQuietRise(
+    record,
+    stretches,
+    { ...hump, next: inflow.at, open: false, cut: true },
+    from,
+    inflowFrom - 1,
+  );
   const rest = { ...hump, first: inflow.at, basePa: stretches[inflow.at - 1].endPa };
-  const isolated = before.spans.some((span) => span.kind === 'isolation');
+  // A rate that grows at once in a chamber that was only drifting is a valve that closes; in any other it is gas.
+  const drifting = before.spans.every((span) => span.kind === 'pump-down');
   const after =
-    inflow.byRateJump && !isolated ? nameHump(record, stretches, rest) : nameInflow(record, stretches, rest, inflow.at);
+    inflow.byRateJump && drifting ? nameHump(record, stretches, rest) : nameInflow(record, stretches, rest, inflow.at);
   return { spans: [...before.spans, ...after.spans], incidents: [...before.incidents, ...after.incidents] };
 }
 
@@ -172,30 +190,42 @@ interface Inflow {
 
 /** The first stretch of a hump in which gas must be let in, because nothing else is so fast. */
 function firstInflow(record: WorkingRecord, stretches: readonly Stretch[], hump: Hump): Inflow {
-  const limit = rateLimit(record, hump);
   let settledRate = 0;
   for (let j = hump.first; j < hump.next; j++) {
     const s = stretches[j];
-    if (s.ratePa > limit && s.significance > 6 * record.longRun) return { at: j, byRateJump: false };
-    if (j > 0 && leapRate(record, stretches, j) > limit && !goesOnRising(record, stretches, j, hump.next)) {
-      return { at: j, byRateJump: false };
-    }
+    const limit = rateLimit(record, hump.basePa, s.endPa);
     const length = s.to - s.from + 1;
-    const sure = s.significance > 20 * record.longRun && length >= 4;
-    if (settledRate > 0 && s.ratePa > RATE_JUMP * settledRate && sure) return { at: j, byRateJump: true };
+    const sure = s.significance > 6 * record.longRun && s.ratePa > 2 * settledRate;
+    const errorOfRate = (4 * record.noise.sigmaPa(s.endPa)) / Math.max(s.endS - s.startS, record.stepS);
+    const lasts = length >= 5 || (j + 1 < hump.next && stretches[j + 1].ratePa > 0.5 * s.ratePa) || j + 1 === hump.next;
+    if (sure && lasts && s.ratePa - errorOfRate > limit) {
+      return { at: sameRateFrom(stretches, hump.first, j), byRateJump: false };
+    }
+    const leap = j > 0 && settledRate === 0 ? leapRate(record, stretches, j) : 0;
+    if (leap > limit && !goesOnRising(record, stretches, j, hump.next)) return { at: j, byRateJump: false };
+    const surer = s.significance > 20 * record.longRun && length >= 4;
+    if (settledRate > 0 && s.ratePa - errorOfRate > RATE_JUMP * settledRate && surer)
+      return { at: j, byRateJump: true };
     if (length >= FEWEST_READINGS) settledRate = Math.max(settledRate, s.ratePa);
   }
   return { at: -1, byRateJump: false };
 }
 
+/** The first of the stretches before `j` that rise about as fast as it does. */
+function sameRateFrom(stretches: readonly Stretch[], first: number, j: number): number {
+  let at = j;
+  while (at > first && stretches[at - 1].ratePa > 0.25 * stretches[j].ratePa) at--;
+  return at;
+}
+
 /** A rise faster than this, Pa/s, is gas let in. */
-function rateLimit(record: WorkingRecord, hump: Hump): number {
-  const floorPa = Math.max(hump.basePa, 3 * record.noise.sigmaPa(hump.basePa));
+function rateLimit(record: WorkingRecord, basePa: number, topPa: number): number {
+  const floorPa = Math.max(basePa, 3 * record.noise.sigmaPa(basePa));
   const pumping = record.pumpingPerS;
-  if (!(pumping > 0)) return hump.topPa > 1e4 && hump.topPa > 100 * floorPa ? 0 : Number.POSITIVE_INFINITY;
+  if (!(pumping > 0)) return topPa > 1e4 && topPa > 100 * floorPa ? 0 : Number.POSITIVE_INFINITY;
   // A fall within a few readings shows the sampling or the lag of the gauge; the pump may be much faster.
   const resolved = pumping * record.stepS < 0.3;
-  return (resolved || hump.topPa > UNRESOLVED_TOP_PA ? 1 : UNRESOLVED_MARGIN) * RATE_MARGIN * pumping * floorPa;
+  return (resolved || topPa > UNRESOLVED_TOP_PA ? 1 : UNRESOLVED_MARGIN) * RATE_MARGIN * pumping * floorPa;
 }
 
 /** Rate of a leap at the beginning of stretch `j`, beyond the rates on its sides, Pa/s; 0 where there is none. */
@@ -243,10 +273,15 @@ function nameQuietRise(
     return { spans: [{ kind: 'regulated', from, to, grounds: [why] }], incidents: [] };
   }
   const sudden = onsetSuddenness(record, from, to);
-  const fallsSharply = !hump.open && hump.next < stretches.length && endsSharply(stretches, hump, record);
-  if (sudden < -4 || (sudden < 4 && !fallsSharply && from > 0)) {
-    return pumped('the pressure drifts without a sudden change of slope');
+  const fallsSharply = !hump.open && !hump.cut && hump.next < stretches.length && endsSharply(stretches, hump, record);
+  const bends = !hump.open && hump.next < stretches.length && !hump.cut && !fallsSharply;
+  if (bends && endSuddenness(record, to, stretches[hump.next].to) < LEAST_END) {
+    return pumped('the pressure bends over gently to a highest value, as when a pump works through less conductance');
   }
+  const factor = hump.topPa / Math.max(hump.basePa, 3 * record.noise.sigmaPa(hump.basePa));
+  const evidence =
+    sudden + (fallsSharply ? SHARP_END : 0) + Math.min(GROWTH_MOST, GROWTH * Math.log2(Math.max(1, factor)));
+  if (from > 0 && evidence < ENOUGH_EVIDENCE) return pumped('the pressure drifts without a sudden change of slope');
   const grounds = [
     `the pressure turns from ${show(hump.basePa)} Pa to a steady rise at once`,
     `it rises far more slowly than gas let in, to ${show(hump.topPa)} Pa`,
@@ -277,7 +312,7 @@ function flowsThrough(record: WorkingRecord, from: number, to: number, hump: Hum
 }
 
 /** Rise over which the onset of an isolation is judged, noise standard deviations: what is near the kink tells. */
-const ONSET_RISE = 16;
+const ONSET_RISE = 32;
 
 /** How suddenly the rise at `from` begins; see `suddenness`. */
 export function onsetSuddenness(record: WorkingRecord, from: number, to: number): number {
@@ -293,6 +328,25 @@ export function onsetSuddenness(record: WorkingRecord, from: number, to: number)
   right = Math.min(right, to);
   const left = Math.max(0, from - (right - from + 1));
   return suddenness(record.scaled, left, from, right) / (record.longRun * record.longRun);
+}
+
+/** How suddenly a rise ends at reading `to`, looked at backwards in time; see `suddenness`. */
+function endSuddenness(record: WorkingRecord, to: number, latest: number): number {
+  const { y, time, weight } = record.scaled;
+  const spread = Math.sqrt(record.longRun);
+  let right = Math.min(latest, to + 7);
+  while (right < latest && y[to] - medianBetween(y, right - 4, right) < ONSET_RISE * spread) {
+    right += Math.max(1, (right - to) >> 3);
+  }
+  right = Math.min(right, latest);
+  const left = Math.max(0, to - (right - to + 1));
+  const n = right - left + 1;
+  const reversed = {
+    time: Float64Array.from({ length: n }, (_, i) => time[right] - time[right - i]),
+    y: Float64Array.from({ length: n }, (_, i) => y[right - i]),
+    weight: Float64Array.from({ length: n }, (_, i) => weight[right - i]),
+  };
+  return suddenness(reversed, 0, right - to, n - 1) / (record.longRun * record.longRun);
 }
 
 /** Does the record leap up within three readings, and stay up? */
