@@ -6,6 +6,7 @@ export * from './errors';
 export * from './fits';
 export * from './gas-loads';
 export * from './gases';
+export * from './investigation';
 export * from './log';
 export * from './numerics';
 export * from './segments';

@@ -2,6 +2,7 @@ import { BlankoffError } from '../../src/errors';
 
 /** The commands: each is loaded when it is asked for, takes its arguments and returns the exit code. */
 const commands: Readonly<Record<string, () => Promise<(args: readonly string[]) => Promise<number>>>> = {
+  analyse: async () => (await import('./analyse')).analyseCommand,
   run: async () => (await import('./run')).runCommand,
 };
 

@@ -1,0 +1,136 @@
+import { type CauseOptions, type Finding, findCauses } from '../causes';
+import { ArgumentError, QuestionError } from '../errors';
+import { type FitOptions, fitRecord, type RecordFits } from '../fits';
+import { type Channel, type GaugeLog, requireAnswers } from '../log';
+import { type Correction, findSegments, type SegmentedLog } from '../segments';
+import type { Quantity } from '../units/quantity';
+
+/** What is known besides the log; everything may be left out. */
+export interface AnalyseOptions extends FitOptions {
+  /** Name of the pressure channel to follow (or a part of it that fits one only); the first where absent. */
+  readonly channel?: string;
+  /** The pressure that the system ought to reach. */
+  readonly target?: Quantity;
+  /** Where the gauge sits when the valve is shut. */
+  readonly gaugeSide?: 'chamber' | 'pump';
+  /** A person's corrections of segments, each with its reason. */
+  readonly corrections?: readonly Correction[];
+}
+
+/** One pressure channel followed through the record. */
+export interface FollowedChannel {
+  readonly channel: string;
+  readonly segmented: SegmentedLog;
+  readonly fits: RecordFits;
+}
+
+/** A log with everything that was found in it. */
+export interface Analysis {
+  readonly log: GaugeLog;
+  readonly options: AnalyseOptions;
+  /** What happened, by the channel followed. */
+  readonly segmented: SegmentedLog;
+  readonly fits: RecordFits;
+  readonly finding: Finding;
+  /** The other pressure channels, where none was named to follow. */
+  readonly others: readonly FollowedChannel[];
+}
+
+/** More pressure channels than this are not all followed. */
+const MOST_CHANNELS = 6;
+
+/**
+ * The whole way from a log to a finding: segments, fits, causes.
+ * @param log a log that has been read
+ * @param options what is known besides
+ * @returns log, segments, fits and finding
+ * @throws QuestionError where something must be answered first: a unit, a channel, a volume for a limit
+ * @throws ArgumentError where an option cannot be used
+ */
+export function analyse(log: GaugeLog, options: AnalyseOptions = {}): Analysis {
+  requireAnswers(log);
+  if (options.limit?.kind === 'throughput' && options.volume === undefined && options.fill === undefined) {
+    throw new QuestionError([
+      {
+        about: 'volume',
+        text: `the limit "${options.limit.text}" is a throughput: what is the volume that was isolated?`,
+        choices: [],
+        answer: '--volume, such as --volume "12.4 L +- 5 %"',
+      },
+    ]);
+  }
+  const channels = channelsToFollow(log, options.channel);
+  const [main, ...others] = channels.map((channel) => follow(log, channel, options));
+  const found = findCauses(log, main.segmented, main.fits, causeOptions(options, main.fits));
+  return {
+    log,
+    options,
+    segmented: main.segmented,
+    fits: main.fits,
+    finding: withRateLimit(found, options, main.fits),
+    others,
+  };
+}
+
+/** The pressure channels of a log. */
+const pressureChannels = (log: GaugeLog): Channel[] => log.channels.filter((c) => c.quantity === 'pressure');
+
+/** The channel named, or all pressure channels with the first as the main one. */
+function channelsToFollow(log: GaugeLog, name: string | undefined): Channel[] {
+  const pressures = pressureChannels(log);
+  const list = pressures.map((c) => `"${c.name}"`).join(', ');
+  if (name === undefined) {
+    if (pressures.length === 0) throw new ArgumentError('log', log.file, 'a channel of pressure');
+    return pressures.slice(0, MOST_CHANNELS);
+  }
+  const exact = pressures.filter((c) => c.name === name);
+  const part = pressures.filter((c) => c.name.toLowerCase().includes(name.toLowerCase()));
+  const found = exact.length > 0 ? exact : part;
+  if (found.length !== 1) {
+    throw new ArgumentError('channel', name, `a name that fits one pressure channel of ${list || 'the log'}`);
+  }
+  return found;
+}
+
+function follow(log: GaugeLog, channel: Channel, options: AnalyseOptions): FollowedChannel {
+  const segmented = findSegments(log, { channel: channel.name });
+  return { channel: channel.name, segmented, fits: fitRecord(log, segmented, options) };
+}
+
+/** What the causes need of the options; the volume may come from a fill. */
+function causeOptions(options: AnalyseOptions, fits: RecordFits): CauseOptions {
+  const { gauge, gas, target, risk, gaugeScale, limit } = options;
+  const volume = options.volume ?? volumeFound(fits);
+  return { gauge, gas, target, risk, gaugeScale, volume, limit: volume && limit ? limitQuantity(limit) : undefined };
+}
+
+function volumeFound({ volume }: RecordFits): Quantity | undefined {
+  if (volume === null) return undefined;
+  return {
+    dimension: 'volume',
+    si: volume.volume.value,
+    standardUncertainty: volume.standardUncertainty,
+    unit: 'L',
+    uncertaintyRead: 'k=1',
+    assumptions: volume.assumptions,
+  };
+}
+
+function limitQuantity(limit: NonNullable<AnalyseOptions['limit']>): Quantity | undefined {
+  // A limit of the rate of rise is about the whole rise, not about the leak in it: it is judged by the fits.
+  if (limit.kind !== 'throughput') return undefined;
+  return {
+    dimension: 'throughput',
+    si: limit.value,
+    standardUncertainty: 0,
+    unit: limit.unit,
+    uncertaintyRead: 'none',
+    assumptions: limit.assumptions,
+  };
+}
+
+/** A limit of the rate of rise decides conformity by the rise itself. */
+function withRateLimit(finding: Finding, options: AnalyseOptions, fits: RecordFits): Finding {
+  if (options.limit?.kind !== 'rate of rise' || fits.conformity === null) return finding;
+  return { ...finding, conforms: fits.conformity.conforms, rule: fits.conformity.rule };
+}

@@ -1,0 +1,251 @@
+import type { Finding } from '../causes';
+import type { Question } from '../errors';
+import type { PumpDown, RateOfRise } from '../fits';
+import { type Channel, FLAG, type GaugeLog } from '../log';
+import type { Estimate } from '../numerics/estimate';
+import type { LogEvent, Segment } from '../segments';
+import type { Analysis } from './analyse';
+
+/** A value with its 95 % interval; an end that the data do not bound is null. */
+export interface EstimateJson {
+  readonly value: number | null;
+  readonly low: number | null;
+  readonly high: number | null;
+}
+
+/** An analysis as plain JSON: SI units, named in the keys; seconds from the first row. */
+export interface AnalysisJson {
+  readonly log: {
+    readonly file: string;
+    readonly sha256: string;
+    readonly rows: number;
+    readonly start: string | null;
+    readonly duration_s: number;
+    readonly time_format: string;
+    readonly assumptions: readonly string[];
+    readonly questions: readonly Question[];
+    readonly channels: readonly {
+      readonly name: string;
+      readonly quantity: string;
+      readonly unit: string;
+      readonly unit_from: string;
+      readonly min: number | null;
+      readonly max: number | null;
+      readonly si_unit: string;
+      readonly flags: Readonly<Record<string, number>>;
+    }[];
+  };
+  readonly segments: readonly {
+    readonly kind: string;
+    readonly start_s: number;
+    readonly end_s: number;
+    readonly grounds: readonly string[];
+  }[];
+  readonly events: readonly Readonly<Record<string, string | number>>[];
+  readonly pump_downs: readonly {
+    readonly channel: string;
+    readonly start_s: number;
+    readonly end_s: number;
+    readonly effective_speed_m3_per_s: EstimateJson | null;
+    readonly speed_per_volume_per_s: EstimateJson;
+    readonly base_Pa: EstimateJson;
+    readonly tail_exponent: EstimateJson | null;
+  }[];
+  readonly isolations: readonly {
+    readonly channel: string;
+    readonly start_s: number;
+    readonly end_s: number;
+    readonly window_s: readonly [number, number];
+    readonly rate_Pa_per_s: EstimateJson;
+    readonly initial_rate_Pa_per_s: EstimateJson;
+    readonly final_rate_Pa_per_s: EstimateJson;
+    readonly gas_load_Pa_m3_per_s: EstimateJson | null;
+  }[];
+  readonly finding: FindingJson | null;
+}
+
+/** A finding as plain JSON. */
+export interface FindingJson {
+  readonly verdict: string;
+  readonly main_cause: readonly { readonly cause: string; readonly probability: number }[];
+  readonly present: readonly {
+    readonly cause: string;
+    readonly probability: number;
+    readonly share_of_rise: EstimateJson;
+    readonly load_at_closing_Pa_m3_per_s: EstimateJson | null;
+    readonly load_at_end_Pa_m3_per_s: EstimateJson | null;
+  }[];
+  readonly real_leak_Pa_m3_per_s: EstimateJson | null;
+  readonly conforms: 'yes' | 'no' | 'inconclusive' | null;
+  readonly grounds: readonly string[];
+  readonly next_test: {
+    readonly what: string;
+    readonly for_s: number;
+    readonly needs: readonly string[];
+    readonly settles: readonly string[];
+  } | null;
+}
+
+/**
+ * An analysis as plain JSON.
+ * @param analysis what was found
+ * @returns a record that `JSON.stringify` writes without loss of meaning
+ */
+export function analysisJson(analysis: Analysis): AnalysisJson {
+  const { log, segmented, fits, finding, others } = analysis;
+  const all = [fits, ...others.map((o) => o.fits)];
+  return {
+    log: logJson(log),
+    segments: segmented.segments.map(segmentJson),
+    events: segmented.events.map(eventJson),
+    pump_downs: all.flatMap((f) => f.pumpDowns.map(pumpDownJson)),
+    isolations: all.flatMap((f) => f.isolations.map(isolationJson)),
+    finding: findingJson(finding),
+  };
+}
+
+/**
+ * The JSON of a log about which something has to be answered first: what was read, the questions, and nothing found.
+ * @param log the log
+ * @param questions what is open; those of the log where absent
+ * @returns the same shape as `analysisJson`, with a null finding
+ */
+export function questionsJson(log: GaugeLog, questions: readonly Question[] = log.questions): AnalysisJson {
+  return {
+    log: { ...logJson(log), questions },
+    segments: [],
+    events: [],
+    pump_downs: [],
+    isolations: [],
+    finding: null,
+  };
+}
+
+function logJson(log: GaugeLog): AnalysisJson['log'] {
+  return {
+    file: log.file,
+    sha256: log.sha256,
+    rows: log.rows,
+    start: log.start,
+    duration_s: log.rows > 0 ? log.time[log.rows - 1] - log.time[0] : 0,
+    time_format: log.description.time.format,
+    assumptions: log.assumptions,
+    questions: log.questions,
+    channels: log.channels.map(channelJson),
+  };
+}
+
+function channelJson(channel: Channel): AnalysisJson['log']['channels'][number] {
+  let min = Number.POSITIVE_INFINITY;
+  let max = Number.NEGATIVE_INFINITY;
+  for (let row = 0; row < channel.values.length; row++) {
+    const value = channel.values[row];
+    if (channel.flags[row] !== FLAG.good || !Number.isFinite(value)) continue;
+    if (value < min) min = value;
+    if (value > max) max = value;
+  }
+  return {
+    name: channel.name,
+    quantity: channel.quantity,
+    unit: channel.unit,
+    unit_from: channel.unitFrom,
+    min: finite(min),
+    max: finite(max),
+    si_unit: channel.siUnit,
+    flags: countFlags(channel),
+  };
+}
+
+const FLAG_NAMES: readonly (readonly [bit: number, name: string])[] = [
+  [FLAG.missing, 'missing'],
+  [FLAG.underRange, 'under_range'],
+  [FLAG.overRange, 'over_range'],
+  [FLAG.stuck, 'stuck'],
+  [FLAG.spike, 'spike'],
+  [FLAG.excluded, 'excluded'],
+  [FLAG.off, 'off'],
+];
+
+/**
+ * How many readings of a channel bear each flag.
+ * @param channel a channel
+ * @returns counts by name (`missing`, `under_range`, ...), only those that occur
+ */
+export function countFlags(channel: Channel): Record<string, number> {
+  const counts = new Int32Array(256);
+  for (const flag of channel.flags) counts[flag]++;
+  const result: Record<string, number> = {};
+  for (const [bit, name] of FLAG_NAMES) {
+    let count = 0;
+    for (let flag = 1; flag < 256; flag++) if ((flag & bit) !== 0) count += counts[flag];
+    if (count > 0) result[name] = count;
+  }
+  return result;
+}
+
+function segmentJson(segment: Segment): AnalysisJson['segments'][number] {
+  const { kind, startS, endS, grounds } = segment;
+  return { kind, start_s: startS, end_s: endS, grounds };
+}
+
+function eventJson(event: LogEvent): AnalysisJson['events'][number] {
+  return { kind: event.kind, at_s: event.atS, text: event.text, ...event.numbers };
+}
+
+function pumpDownJson(pumpDown: PumpDown): AnalysisJson['pump_downs'][number] {
+  return {
+    channel: pumpDown.channel,
+    start_s: pumpDown.segment.startS,
+    end_s: pumpDown.segment.endS,
+    effective_speed_m3_per_s: estimateOrNull(pumpDown.effectiveSpeed),
+    speed_per_volume_per_s: estimateJson(pumpDown.ratePerS),
+    base_Pa: estimateJson(pumpDown.base),
+    tail_exponent: estimateOrNull(pumpDown.tailExponent),
+  };
+}
+
+function isolationJson(rise: RateOfRise): AnalysisJson['isolations'][number] {
+  return {
+    channel: rise.channel,
+    start_s: rise.segment.startS,
+    end_s: rise.segment.endS,
+    window_s: rise.windowS,
+    rate_Pa_per_s: estimateJson(rise.rate),
+    initial_rate_Pa_per_s: estimateJson(rise.initialRate),
+    final_rate_Pa_per_s: estimateJson(rise.finalRate),
+    gas_load_Pa_m3_per_s: estimateOrNull(rise.gasLoad),
+  };
+}
+
+function findingJson(finding: Finding): FindingJson {
+  const { nextTest } = finding;
+  return {
+    verdict: finding.verdict,
+    main_cause: finding.mainCause.map(({ cause, probability }) => ({ cause, probability })),
+    present: finding.present.map((p) => ({
+      cause: p.cause,
+      probability: p.probability,
+      share_of_rise: estimateJson(p.shareOfRise),
+      load_at_closing_Pa_m3_per_s: estimateOrNull(p.loadAtClosing),
+      load_at_end_Pa_m3_per_s: estimateOrNull(p.loadAtEnd),
+    })),
+    real_leak_Pa_m3_per_s: estimateOrNull(finding.realLeak),
+    conforms: finding.conforms,
+    grounds: finding.grounds,
+    next_test:
+      nextTest === null
+        ? null
+        : { what: nextTest.what, for_s: nextTest.forS, needs: nextTest.needs, settles: nextTest.settles },
+  };
+}
+
+const finite = (value: number): number | null => (Number.isFinite(value) ? value : null);
+
+const estimateJson = ({ value, low, high }: Estimate): EstimateJson => ({
+  value: finite(value),
+  low: finite(low),
+  high: finite(high),
+});
+
+const estimateOrNull = (estimate: Estimate | null): EstimateJson | null =>
+  estimate === null ? null : estimateJson(estimate);

@@ -1,0 +1,281 @@
+import type { Finding, NextTest } from '../causes';
+import { judgedIsolation, type PumpDown, type RateOfRise } from '../fits';
+import type { Channel } from '../log';
+import type { Estimate } from '../numerics/estimate';
+import { formatInterval, formatNumber, fromSI } from '../units';
+import type { Analysis } from './analyse';
+import { countFlags } from './analysis-json';
+import { bullets, clock, printable, span, table, WIDTH, wrap } from './text-layout';
+
+/** How a report is written. */
+export interface ReportOptions {
+  /** Unit of throughput to show, such as `mbar L/s`; the one that goes with the unit of pressure where absent. */
+  readonly throughputUnit?: string;
+}
+
+/** Units in which a report shows things. */
+interface Shown {
+  readonly pressure: string;
+  readonly rate: string;
+  readonly throughput: string;
+}
+
+/** More segments than this are summed up. */
+const MOST_SEGMENTS = 40;
+
+/**
+ * An analysis for reading, 80 columns wide: what happened, rates, loads, the finding with its grounds, the next test,
+ * cautions, assumptions and what was flagged.
+ * @param analysis what was found
+ * @param options units
+ * @returns lines joined by line feeds, with one at the end
+ */
+export function analysisReport(analysis: Analysis, options: ReportOptions = {}): string {
+  const { log, segmented, fits, finding, others } = analysis;
+  const main = log.channels.find((c) => c.name === segmented.channel);
+  const shown = unitsFor(main, options);
+  const lines = [
+    ...header(analysis, main),
+    ...section('WHAT HAPPENED', segmentLines(analysis, shown)),
+    ...section('RATE OF RISE', riseLines(fits.isolations, shown)),
+    ...section('GAS LOAD', loadLines(analysis, shown)),
+    ...section('PUMP-DOWN', pumpDownLines(fits.pumpDowns, shown)),
+    ...section('LOAD BALANCE', fits.loadBalance === null ? [] : wrap(fits.loadBalance.text, '  ')),
+    ...section('LIMIT', limitLines(analysis)),
+    ...section('FINDING', findingLines(finding, shown)),
+    ...section('NEXT TEST', nextTestLines(finding)),
+    ...section('CAUTIONS', bullets(finding.cautions)),
+    ...others.flatMap((other) =>
+      section(`ALSO: ${printable(other.channel)}`, [
+        ...wrap(other.segmented.segments.map((s) => s.kind).join(', then '), '  '),
+        ...riseLines(
+          other.fits.isolations,
+          unitsFor(
+            log.channels.find((c) => c.name === other.channel),
+            options,
+          ),
+        ),
+        ...pumpDownLines(
+          other.fits.pumpDowns,
+          unitsFor(
+            log.channels.find((c) => c.name === other.channel),
+            options,
+          ),
+        ),
+      ]),
+    ),
+    ...section('ASSUMED (each can be overruled)', bullets(assumptionsOf(analysis))),
+    ...section('NOTED', bullets([...segmented.notes, ...fits.notes, ...log.timeNotes.slice(0, 5).map((n) => n.text)])),
+    ...section('FLAGGED READINGS', flagLines(log.channels)),
+  ];
+  return `${lines.join('\n')}\n`;
+}
+
+function section(title: string, lines: readonly string[]): string[] {
+  return lines.length === 0 ? [] : ['', title, ...lines];
+}
+
+function unitsFor(channel: Channel | undefined, options: ReportOptions): Shown {
+  const pressure = channel?.unit || 'Pa';
+  const throughput = options.throughputUnit ?? throughputBeside(pressure);
+  return { pressure, rate: `${pressure}/s`, throughput };
+}
+
+/** The unit of throughput that people use beside a unit of pressure. */
+function throughputBeside(pressure: string): string {
+  if (/^(m?bar|hPa)$/.test(pressure)) return 'mbar L/s';
+  if (/torr|micron|mmHg|um ?Hg/i.test(pressure)) return 'Torr L/s';
+  return 'Pa m3/s';
+}
+
+function header({ log, segmented, others }: Analysis, main: Channel | undefined): string[] {
+  const duration = log.rows > 0 ? log.time[log.rows - 1] - log.time[0] : 0;
+  const start = log.start === null ? '' : `, from ${log.start}`;
+  const origin = main?.unitFrom === 'user' ? 'as told' : `from the ${main?.unitFrom ?? 'log'}`;
+  const unit =
+    main === undefined ? '' : ` in ${main.unit || 'Pa'} (unit ${main.unitFrom === 'assumed' ? 'assumed' : origin})`;
+  return [
+    ...wrap(`${log.file}: ${log.rows} rows, ${span(duration)}${start}`),
+    ...wrap(`follows "${segmented.channel}"${unit}${others.length > 0 ? `, and ${others.length} more` : ''}`),
+    '='.repeat(WIDTH),
+  ];
+}
+
+const pressureText = (pa: number, { pressure }: Shown): string => formatNumber(fromSI(pa, pressure), 3);
+
+function segmentLines({ segmented }: Analysis, shown: Shown): string[] {
+  const { segments } = segmented;
+  const rows = segments
+    .slice(0, MOST_SEGMENTS)
+    .map((s) => [
+      clock(s.startS),
+      span(s.endS - s.startS),
+      s.pumpSide ? `${s.kind} (gauge on the pump's side)` : s.kind,
+      `${pressureText(s.startPa, shown)} to ${pressureText(s.endPa, shown)}`,
+    ]);
+  const lines = table([['from', 'for', 'what', shown.pressure], ...rows], [2, 3]);
+  if (segments.length > MOST_SEGMENTS) lines.push(`  ... and ${segments.length - MOST_SEGMENTS} more`);
+  const told = segmented.events.filter((e) => e.kind !== 'crossing').slice(0, 12);
+  lines.push(...told.flatMap((e) => wrap(`${e.kind}: ${e.text}`, `  ${clock(e.atS)}  `)));
+  lines.push(
+    ...segmented.corrections.flatMap((c) => wrap(`corrected: ${c.kind}, ${c.reason}`, `  ${clock(c.fromS)}  `)),
+  );
+  return lines;
+}
+
+/** An estimate for reading; infinite ends are said in words. */
+function estimateText(estimate: Estimate, unit: string): string {
+  return Number.isFinite(estimate.value) ? formatInterval(estimate, unit) : 'not known';
+}
+
+function riseLines(isolations: readonly RateOfRise[], shown: Shown): string[] {
+  const judged = judgedIsolation(isolations);
+  return isolations.flatMap((rise, i) => [
+    `  isolation at ${clock(rise.segment.startS)}${isolations.length > 1 && i === judged ? ' (stands for the record)' : ''}`,
+    ...pairs([
+      [
+        'judged',
+        `${span(rise.windowS[1] - rise.windowS[0])} from ${clock(rise.windowS[0])}, ${rise.rows.length} readings`,
+      ],
+      ['mean rate', estimateText(rise.rate, shown.rate)],
+      ['at its start', estimateText(rise.initialRate, shown.rate)],
+      ['at its end', estimateText(rise.finalRate, shown.rate)],
+      ['shape', shapeText(rise)],
+    ]),
+    ...bullets([rise.dwellGrounds, ...rise.notes]),
+  ]);
+}
+
+function shapeText(rise: RateOfRise): string {
+  const change = rise.finalRate.value / rise.initialRate.value - 1;
+  const apart = rise.finalRate.high < rise.initialRate.low || rise.finalRate.low > rise.initialRate.high;
+  const name = `best described as ${rise.shape.name}`;
+  if (!apart || !Number.isFinite(change)) return `${name}; no change of the rate is seen`;
+  return `${name}; the rate ${change < 0 ? 'falls' : 'grows'} by ${Math.abs(100 * change).toFixed(0)} %`;
+}
+
+/** Lines of a name and a text, the texts aligned. */
+function pairs(items: readonly (readonly [string, string])[]): string[] {
+  const width = Math.max(...items.map(([name]) => name.length));
+  return items.flatMap(([name, text]) => wrap(text, `    ${name.padEnd(width)}  `));
+}
+
+function loadLines({ fits }: Analysis, shown: Shown): string[] {
+  const judged = judgedIsolation(fits.isolations);
+  if (judged < 0) return [];
+  const rise = fits.isolations[judged];
+  if (rise.gasLoad === null || rise.initialGasLoad === null || rise.finalGasLoad === null) {
+    return wrap('not known without the volume: give it with --volume', '  ');
+  }
+  const lines = pairs([
+    ['mean load', estimateText(rise.gasLoad, shown.throughput)],
+    ['at closing', estimateText(rise.initialGasLoad, shown.throughput)],
+    ['at the end', estimateText(rise.finalGasLoad, shown.throughput)],
+  ]);
+  if (fits.volume !== null) {
+    const { volume, method } = fits.volume;
+    lines.push(...pairs([['volume', `${estimateText(volume, 'L')}, ${method}`]]));
+  }
+  const budget = rise.budget.map((line) => [
+    line.name,
+    `${formatNumber(line.value, 3)} ${line.unit}`.trim(),
+    formatNumber(line.standardUncertainty, 2),
+    `${(100 * line.share).toFixed(0)} %`,
+  ]);
+  lines.push(...table([['uncertainty budget', 'value', 'u (k = 1)', 'share'], ...budget]).map((line) => `  ${line}`));
+  return lines;
+}
+
+function pumpDownLines(pumpDowns: readonly PumpDown[], shown: Shown): string[] {
+  return pumpDowns.flatMap((p) => {
+    const items: [string, string][] = [
+      p.effectiveSpeed === null
+        ? ['speed/volume', `${estimateText(p.ratePerS, '1/s')}`]
+        : ['speed', estimateText(p.effectiveSpeed, 'L/s')],
+      ['base', estimateText(p.base, shown.pressure)],
+    ];
+    if (p.tailExponent !== null) {
+      const { value, low, high } = p.tailExponent;
+      items.push([
+        'tail',
+        `falls as time to the power -${value.toFixed(2)} (${low.toFixed(2)} to ${high.toFixed(2)}, 95 %)`,
+      ]);
+    }
+    for (const { toPa, afterS } of p.times) {
+      items.push([`to ${pressureText(toPa, shown)}`, afterS === null ? 'not reached' : `after ${span(afterS)}`]);
+    }
+    const title = `  pump-down at ${clock(p.segment.startS)}, ${pressureText(p.segment.startPa, shown)} to ${pressureText(p.segment.endPa, shown)} ${shown.pressure}`;
+    return [title, ...pairs(items), ...bullets(p.notes)];
+  });
+}
+
+function limitLines({ fits, finding, options }: Analysis): string[] {
+  if (options.limit === undefined) return [];
+  const lines = wrap(`limit: ${options.limit.text}`, '  ');
+  if (fits.conformity !== null) {
+    lines.push(...wrap(`${fits.conformity.of}: ${fits.conformity.conforms}; ${fits.conformity.text}`, '  '));
+    lines.push(...wrap(`rule: ${fits.conformity.rule}; ${fits.conformity.risk}`, '  '));
+  }
+  if (options.limit.kind === 'throughput' && finding.conforms !== null) {
+    lines.push(
+      ...wrap(`real leak: ${finding.conforms}${finding.rule === null ? '' : `; rule: ${finding.rule}`}`, '  '),
+    );
+  }
+  return lines;
+}
+
+const percent = (probability: number): string =>
+  probability > 0.995 ? 'over 99 %' : probability < 0.005 ? 'under 1 %' : `${(100 * probability).toFixed(0)} %`;
+
+function findingLines(finding: Finding, shown: Shown): string[] {
+  const [first] = finding.mainCause;
+  const verdict =
+    finding.verdict === 'undetermined'
+      ? `undetermined (first is ${first?.cause ?? 'nothing'}, ${percent(first?.probability ?? 0)})`
+      : `${finding.verdict} (${percent(first?.probability ?? 0)})`;
+  const ranked = finding.mainCause.filter((c) => c.probability >= 0.02).slice(0, 5);
+  const items: [string, string][] = [
+    ['main cause', verdict],
+    ['ranked', ranked.map((c) => `${c.cause} ${percent(c.probability)}`).join(', ')],
+    ...finding.present.map((p): [string, string] => [
+      'present',
+      `${p.cause}, ${percent(p.probability)} sure; share of the rise ${shareText(p.shareOfRise)}${p.note ? `: ${p.note}` : ''}`,
+    ]),
+  ];
+  if (finding.realLeak !== null) items.push(['real leak', estimateText(finding.realLeak, shown.throughput)]);
+  if (finding.conforms !== null) items.push(['conforms', finding.conforms]);
+  return [...pairs(items), ...bullets(finding.grounds)];
+}
+
+const shareText = ({ value, low, high }: Estimate): string =>
+  `${(100 * value).toFixed(0)} % (${(100 * low).toFixed(0)} to ${(100 * high).toFixed(0)} %)`;
+
+function nextTestLines({ nextTest, otherTests }: Finding): string[] {
+  if (nextTest === null) return [];
+  const one = (test: NextTest): string => `${test.what} (about ${span(test.forS)}; settles ${test.settles.join(', ')})`;
+  return [
+    ...wrap(one(nextTest), '  '),
+    ...nextTest.needs.flatMap((need) => wrap(`before: ${need}`, '  - ')),
+    ...otherTests.slice(0, 3).flatMap((test) => wrap(`or: ${one(test)}`, '  ')),
+  ];
+}
+
+function assumptionsOf({ log, options, fits }: Analysis): string[] {
+  const said = [...log.assumptions, ...(options.limit?.assumptions ?? []), ...(options.target?.assumptions ?? [])];
+  if (options.volume !== undefined && options.volume.uncertaintyRead !== 'none') {
+    said.push(`the uncertainty of the volume was taken as ${options.volume.uncertaintyRead}`);
+  }
+  said.push(...(fits.volume?.assumptions ?? []));
+  for (const line of fits.isolations[judgedIsolation(fits.isolations)]?.budget ?? []) {
+    if (line.from.includes('not ') || line.from.includes('typical')) said.push(`${line.name}: ${line.from}`);
+  }
+  return [...new Set(said)];
+}
+
+function flagLines(channels: readonly Channel[]): string[] {
+  return channels.flatMap((channel) => {
+    const counts = Object.entries(countFlags(channel));
+    if (counts.length === 0 || channel.quantity !== 'pressure') return [];
+    return wrap(`"${channel.name}": ${counts.map(([name, n]) => `${n} ${name.replace('_', ' ')}`).join(', ')}`, '  - ');
+  });
+}
