@@ -42,9 +42,13 @@ const RATE_JUMP = 5;
 const ENOUGH_EVIDENCE = 5;
 const SHARP_END = 7;
 /** Below this an end is gentle: no valve opened. */
-const LEAST_END = 0;
+const LEAST_END = 3;
+/** An opened valve takes half of a rise away in this part of its time, or the end must be sudden at least. */
+const SLOW_FALL = 1;
 const GROWTH = 2;
 const GROWTH_MOST = 8;
+/** Gas that flows through a chamber raises its pressure by this factor at least; less is a drift. */
+const LEAST_STEP = 1.3;
 /** Where sampling or lag hides how fast the pump is, a rise may be this much faster, */
 const UNRESOLVED_MARGIN = 12;
 /** if it stays below a pressure to which a chamber is seldom filled, Pa. */
@@ -59,7 +63,7 @@ export function nameStretches(record: WorkingRecord, stretches: readonly Stretch
   const put = (kind: SegmentKind, from: number, to: number, grounds: string[]): void => {
     if (to < from) return;
     const last = spans[spans.length - 1];
-    if (last !== undefined && last.kind === kind && kind !== 'isolation' && kind !== 'fill') last.to = to;
+    if (last !== undefined && last.kind === kind && (kind === 'pump-down' || kind === 'atmosphere')) last.to = to;
     else spans.push({ kind, from, to, grounds });
   };
   let k = 0;
@@ -133,7 +137,8 @@ function findHump(record: WorkingRecord, stretches: readonly Stretch[], first: n
     }
     if (Math.max(s.startPa, s.endPa) > topPa) {
       topPa = Math.max(s.startPa, s.endPa);
-      topAt = j;
+      // A stretch that falls from its start has the top at its edge: it belongs to the fall.
+      topAt = s.endPa >= s.startPa ? j : Math.max(first, j - 1);
     }
   }
   return { first, next: stretches.length, basePa, topPa, open: true };
@@ -195,7 +200,7 @@ function firstInflow(record: WorkingRecord, stretches: readonly Stretch[], hump:
     const s = stretches[j];
     const limit = rateLimit(record, hump.basePa, s.endPa);
     const length = s.to - s.from + 1;
-    const sure = s.significance > 6 * record.longRun && s.ratePa > 2 * settledRate;
+    const sure = s.significance > 6 * record.longRun && (s.ratePa > 2 * settledRate || settledRate > limit);
     const errorOfRate = (4 * record.noise.sigmaPa(s.endPa)) / Math.max(s.endS - s.startS, record.stepS);
     const lasts = length >= 5 || (j + 1 < hump.next && stretches[j + 1].ratePa > 0.5 * s.ratePa) || j + 1 === hump.next;
     if (sure && lasts && s.ratePa - errorOfRate > limit) {
@@ -274,9 +279,12 @@ function nameQuietRise(
   }
   const sudden = onsetSuddenness(record, from, to);
   const fallsSharply = !hump.open && !hump.cut && hump.next < stretches.length && endsSharply(stretches, hump, record);
-  const bends = !hump.open && hump.next < stretches.length && !hump.cut && !fallsSharply;
-  if (bends && endSuddenness(record, to, stretches[hump.next].to) < LEAST_END) {
-    return pumped('the pressure bends over gently to a highest value, as when a pump works through less conductance');
+  const falls = !hump.open && !hump.cut && hump.next < stretches.length;
+  if (falls && !fallsSharply && !endsSharply(stretches, hump, record, SLOW_FALL)) {
+    const last = stretches[hump.next].to;
+    if (endSuddenness(record, to, last) < LEAST_END || !endsSharply(stretches, hump, record, 4 * SLOW_FALL)) {
+      return pumped('the pressure bends over gently to a highest value, as when a pump works through less conductance');
+    }
   }
   const factor = hump.topPa / Math.max(hump.basePa, 3 * record.noise.sigmaPa(hump.basePa));
   const evidence =
@@ -298,6 +306,7 @@ function flowsThrough(record: WorkingRecord, from: number, to: number, hump: Hum
   const { pa, time } = record.readings;
   const endPa = medianBetween(pa, Math.max(from, to - 4), to);
   const rise = endPa - hump.basePa;
+  if (endPa < LEAST_STEP * hump.basePa) return false;
   let i = from;
   while (i < to && medianBetween(pa, i, Math.min(i + 2, to)) < hump.basePa + 0.85 * rise) i++;
   const settleS = Math.max(record.pumpingPerS > 0 ? 15 / record.pumpingPerS : 0, 6 * record.stepS);
@@ -358,7 +367,7 @@ function leapsAt(y: Float64Array, from: number, spread: number): boolean {
 }
 
 /** Is the fall after a hump much faster than its rise? */
-function endsSharply(stretches: readonly Stretch[], hump: Hump, record: WorkingRecord): boolean {
+function endsSharply(stretches: readonly Stretch[], hump: Hump, record: WorkingRecord, within = 0.15): boolean {
   const top = stretches[hump.next - 1];
   const after = stretches[hump.next];
   if (after === undefined) return false;
@@ -368,7 +377,7 @@ function endsSharply(stretches: readonly Stretch[], hump: Hump, record: WorkingR
   let last = after.from - 1;
   while (last > top.from && pa[last] < hump.topPa - 0.1 * rise) last--;
   const stepS = (time[after.from] - time[Math.max(0, after.from - 4)]) / 4;
-  const latest = time[last] + 0.15 * riseS + 3 * stepS;
+  const latest = time[last] + within * riseS + 3 * stepS;
   for (let i = after.from; i < pa.length && time[i] <= latest; i++) {
     if (pa[i] < hump.topPa - 0.5 * rise) return true;
   }
@@ -387,6 +396,17 @@ function nameInflow(record: WorkingRecord, stretches: readonly Stretch[], hump: 
       incidents: [{ kind: 'burst', at: from, fromPa: hump.basePa, toPa: hump.topPa }],
     };
   }
+  const main = mainRise(stretches, first, hump.next);
+  if (stretches[main].from - from >= FEWEST_READINGS) {
+    const flowing: Span = {
+      kind: 'regulated',
+      from,
+      to: stretches[main].from - 1,
+      grounds: ['gas flows through a pumped chamber: the pressure steps up and stays'],
+    };
+    const filled = nameInflow(record, stretches, hump, main);
+    return { spans: [flowing, ...filled.spans], incidents: filled.incidents };
+  }
   const reaches = hump.topPa > 0.9 * record.atmospherePa;
   // Where the last tenth of the rise begins: what follows holds.
   const nearTop = hump.basePa + 0.93 * (hump.topPa - hump.basePa);
@@ -404,6 +424,17 @@ function nameInflow(record: WorkingRecord, stretches: readonly Stretch[], hump: 
   const holdStart = spans.length > 0 ? hold : from;
   spans.push({ kind: holdKind, from: holdStart, to, grounds: [`the pressure is held near ${show(hump.topPa)} Pa`] });
   return { spans, incidents: [] };
+}
+
+/** The stretch in which a fill comes up to a fair part of its full rate. */
+function mainRise(stretches: readonly Stretch[], first: number, next: number): number {
+  let fastest = 0;
+  for (let j = first; j < next; j++) {
+    const s = stretches[j];
+    if (s.to - s.from + 1 >= 5) fastest = Math.max(fastest, s.ratePa);
+  }
+  for (let j = first; j < next; j++) if (stretches[j].ratePa >= 0.25 * fastest) return j;
+  return first;
 }
 
 /** The reading from which a filled chamber holds, or -1. */

@@ -6,6 +6,10 @@ import type { Stretch, WorkingRecord } from './stretches';
 const DROP = 1.25;
 /** The pressure comes back to where it was, up to this ratio. */
 const BACK = 1.35;
+/** A gauge that stands higher than this waits for a pump-down, Pa. */
+const HIGHEST_PA = 2000;
+/** The rise at the end overshoots at most by this ratio: more is gas let in. */
+const OVERSHOOT = 30;
 /** Fewest readings of such a stretch. */
 const FEWEST = 8;
 
@@ -21,6 +25,7 @@ export function pumpSideStretches(record: WorkingRecord, stretches: readonly Str
   for (let k = 1; k < stretches.length; k++) {
     const level = stretches[k - 1];
     if (level.to - level.from + 1 < 5 || Math.abs(Math.log(level.endPa / level.startPa)) > 0.15) continue;
+    if (level.endPa > HIGHEST_PA) continue;
     const end = lowUntil(record, stretches, k, level.endPa);
     if (end < 0) continue;
     found.push({
@@ -69,7 +74,7 @@ function lowUntil(record: WorkingRecord, stretches: readonly Stretch[], k: numbe
       if (s.significance > 6 * record.longRun && s.endPa > s.startPa * 1.1) return -1;
       continue;
     }
-    if (s.to - first.from + 1 < FEWEST) return -1;
+    if (s.to - first.from + 1 < FEWEST || next.startPa > levelPa * OVERSHOOT) return -1;
     return comesBack(record, stretches, j + 1, levelPa) ? j : -1;
   }
   return -1;

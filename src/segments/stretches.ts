@@ -120,7 +120,8 @@ export function fastestPumping(readings: Readings, noise: NoiseByLevel, stretche
 const LONG_RUN_BLOCK = 8;
 
 /**
- * Noise of a mean over eight readings against what white noise would give, from second differences of block means.
+ * Noise of a mean over eight readings against what white noise would give, from fourth differences of block means,
+ * which a smooth curve leaves alone.
  * @param y readings scaled to a noise of 1
  */
 export function longRunNoise(y: Float64Array): number {
@@ -134,11 +135,14 @@ export function longRunNoise(y: Float64Array): number {
   }
   const differences: number[] = [];
   const stride = Math.max(1, Math.floor(blocks / 20000));
-  for (let b = 1; b < blocks - 1; b += stride) differences.push(Math.abs(means[b - 1] - 2 * means[b] + means[b + 1]));
+  for (let b = 2; b < blocks - 2; b += stride) {
+    const fourth = means[b - 2] - 4 * means[b - 1] + 6 * means[b] - 4 * means[b + 1] + means[b + 2];
+    differences.push(Math.abs(fourth));
+  }
   differences.sort((a, b) => a - b);
   // The lower quartile, since dynamics enter the larger differences; 0.319 is that of a normal deviate.
   const quartile = differences[differences.length >> 2];
-  return Math.min(12, Math.max(1, (quartile / 0.319 / Math.sqrt(6)) * Math.sqrt(LONG_RUN_BLOCK)));
+  return Math.min(12, Math.max(1, (quartile / 0.319 / Math.sqrt(70)) * Math.sqrt(LONG_RUN_BLOCK)));
 }
 
 /** For each reading, the lowest of the `reach` readings after it (and itself). */

@@ -43,7 +43,7 @@ export function tidySpans(record: WorkingRecord, spans: readonly Span[], rows: n
 const OUTAGE = 7;
 
 const outage = (rowOf: Int32Array, i: number): boolean => i > 0 && rowOf[i] - rowOf[i - 1] > OUTAGE + 1;
-const joinable = (span: Span): boolean => span.kind !== 'isolation' && span.kind !== 'fill';
+const joinable = (span: Span): boolean => !['isolation', 'fill', 'regulated'].includes(span.kind);
 const unknown = (from: number, to: number): Span => ({
   kind: 'unknown',
   from,
