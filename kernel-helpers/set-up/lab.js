@@ -7,6 +7,7 @@ const {
   installPackages,
   installPythonPackages,
   main,
+  quietLab,
   root,
   say,
   venv,

@@ -131,13 +131,19 @@ export async function runNotebook(notebook: Notebook, options: RunOptions): Prom
       if (!end.sawIdle && end.status === 'ok') {
         warnings.push(`cell ${k + 1}: the kernel did not say that it was done; some of its output may be lost`);
       }
-      failure = failureOf(cell, k + 1, end.status, end.problem);
+      failure = failureOf(cell, k + 1, end.status, end.problem) ?? lateFailure(code.slice(0, k));
       if (failure) break;
     }
   } finally {
     await kernel.stop();
   }
   return { notebook: { ...notebook, cells }, failure, warnings };
+}
+
+/** An error of a timer or promise that came out in a cell after that cell had ended well. */
+function lateFailure(cells: readonly NotebookCell[]): FailurePlace | null {
+  const failures = cells.map((cell, k) => failureOf(cell, k + 1, 'ok'));
+  return failures.find((failure) => failure !== null) ?? null;
 }
 
 /** Turns a failure into the error that a program can throw. */
