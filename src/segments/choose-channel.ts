@@ -15,14 +15,14 @@ const AGREE = 0.7;
 
 /**
  * Chooses the pressure channel to follow. With several, gauges that follow each other stand for one chamber and the best
- * is taken (most usable readings, widest range of them, finest resolution); where they do not, a person must say.
+ * is taken (set points are no gauges; most usable readings, widest range of them, finest resolution); where they do not, a person must say.
  * @param log a log that has been read
  * @param name header of the channel; any unique part of it will do
  * @throws ArgumentError when there is no such channel, or it is no pressure
  * @throws QuestionError when several gauges are there that do not follow each other
  */
 export function chooseChannel(log: GaugeLog, name?: string): ChosenChannel {
-  const pressures = log.channels.filter((c) => c.quantity === 'pressure');
+  const pressures = log.channels.filter((c) => c.quantity === 'pressure' && !/set[ _-]?(point|pt)/i.test(c.name));
   const list = pressures.map((c) => `"${c.name}"`).join(', ') || 'none';
   if (name !== undefined) return { channel: byName(log, pressures, name, list), notes: [] };
   if (pressures.length === 0) throw new ArgumentError('log', log.file, 'a pressure channel; give its unit or its law');

@@ -9,6 +9,9 @@ const GAP_STEPS = 5;
 /** More crossings of one set point than this are a reading that hovers about it: the first and last are told. */
 const MOST_CROSSINGS = 40;
 
+/** A hold longer than this many times filling and pumping is a process, not a purge. */
+const LONGEST_HOLD = 1;
+
 const show = (pa: number): string => `${Number(pa.toPrecision(3))} Pa`;
 
 /** Everything that happens at a moment, in order of time. */
@@ -70,6 +73,8 @@ function purgeCycles(segments: readonly Segment[]): LogEvent[] {
     if (down === undefined || down.kind !== 'pump-down') continue;
     const fromPa = k > 0 ? segments[k - 1].endPa : fill.startPa;
     const toPa = Math.max(fill.endPa, segments[next - 1].endPa);
+    const heldS = segments[next - 1].endS - fill.endS;
+    if (heldS > LONGEST_HOLD * (fill.endS - fill.startS + down.endS - down.startS)) continue;
     if (!(toPa > 10 * fromPa) || !(down.endPa < 0.1 * toPa)) continue;
     events.push({
       kind: 'purge cycle',

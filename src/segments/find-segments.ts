@@ -10,6 +10,7 @@ import { pumpSideStretches } from './pump-side';
 import { partPumped } from './pumped';
 import type { Correction, Segment, SegmentedLog } from './segment';
 import { USUAL_SET_POINTS_PA } from './set-points';
+import { stoppedFalls } from './stopped-falls';
 import { tidySpans } from './tidy-spans';
 import { type WorkedUp, workUp } from './working-record';
 
@@ -71,14 +72,19 @@ function nameParts(worked: WorkedUp, options: SegmentOptions, incidents: Inciden
     if (overlaid.length > 0) {
       notes.push("the gauge seems to sit on the pump's side of a valve: its isolations are no rates of rise");
     }
-    const spans = layOver(named.spans, overlaid);
+    const stopped = stoppedFalls(record, part).filter((s) => onlyPumped(named.spans, s));
+    const spans = layOver(layOver(named.spans, stopped, false), overlaid, true);
     sharpenFalls(record, spans);
     return spans.flatMap((span) => (span.kind === 'pump-down' ? partPumped(record, span, part) : [span]));
   });
 }
 
+/** Does a span lie in what was called pumped? */
+const onlyPumped = (spans: readonly Span[], one: Span): boolean =>
+  spans.every((s) => s.to < one.from || s.from > one.to || s.kind === 'pump-down');
+
 /** Spans with others laid over them; what is left of the lower ones stays. */
-function layOver(spans: readonly Span[], over: readonly Span[]): Span[] {
+function layOver(spans: readonly Span[], over: readonly Span[], pumpSide: boolean): Span[] {
   let out = [...spans];
   for (const top of over) {
     out = out.flatMap((s) => {
@@ -87,7 +93,7 @@ function layOver(spans: readonly Span[], over: readonly Span[]): Span[] {
       const right = s.to > top.to ? [{ ...s, from: top.to + 1 }] : [];
       return [...left, ...right];
     });
-    out.push({ ...top, pumpSide: true });
+    out.push({ ...top, pumpSide });
   }
   return out.sort((a, b) => a.from - b.from);
 }

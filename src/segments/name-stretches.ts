@@ -173,7 +173,13 @@ function nameHump(record: WorkingRecord, stretches: readonly Stretch[], hump: Hu
   const before = nameQuietRise(
     record,
     stretches,
-    { ...hump, next: inflow.at, open: false, cut: true },
+    {
+      ...hump,
+      next: inflow.at,
+      topPa: stretches[inflow.at - 1].endPa,
+      open: false,
+      cut: true,
+    },
     from,
     inflowFrom - 1,
   );
@@ -283,12 +289,14 @@ function nameQuietRise(
   if (falls && !fallsSharply && !endsSharply(stretches, hump, record, SLOW_FALL)) {
     const last = stretches[hump.next].to;
     if (endSuddenness(record, to, last) < LEAST_END || !endsSharply(stretches, hump, record, 4 * SLOW_FALL)) {
+      if (bakesOut(hump, sudden, to - from + 1)) return bakeOut(from, to, hump);
       return pumped('the pressure bends over gently to a highest value, as when a pump works through less conductance');
     }
   }
   const factor = hump.topPa / Math.max(hump.basePa, 3 * record.noise.sigmaPa(hump.basePa));
   const evidence =
     sudden + (fallsSharply ? SHARP_END : 0) + Math.min(GROWTH_MOST, GROWTH * Math.log2(Math.max(1, factor)));
+  if (from > 0 && evidence < ENOUGH_EVIDENCE && bakesOut(hump, sudden, to - from + 1)) return bakeOut(from, to, hump);
   if (from > 0 && evidence < ENOUGH_EVIDENCE) return pumped('the pressure drifts without a sudden change of slope');
   const grounds = [
     `the pressure turns from ${show(hump.basePa)} Pa to a steady rise at once`,
@@ -320,18 +328,25 @@ function flowsThrough(record: WorkingRecord, from: number, to: number, hump: Hum
   return drift < (quick ? 0.1 : 0.03) * rise;
 }
 
-/** Rise over which the onset of an isolation is judged, noise standard deviations: what is near the kink tells. */
-const ONSET_RISE = 32;
+/**
+ * Rises over which the onset of an isolation is judged, noise standard deviations: what is near the kink tells, and the
+ * wider look sees a kink that noise hides from the closer one.
+ */
+const ONSET_RISES: readonly number[] = [12, 36];
 
 /** How suddenly the rise at `from` begins; see `suddenness`. */
 export function onsetSuddenness(record: WorkingRecord, from: number, to: number): number {
   if (from === 0) return 0;
+  if (leapsAt(record.scaled.y, from, Math.sqrt(record.longRun))) return 100;
+  return Math.max(...ONSET_RISES.map((rise) => suddennessOver(record, from, to, rise)));
+}
+
+function suddennessOver(record: WorkingRecord, from: number, to: number, rise: number): number {
   const { y } = record.scaled;
-  const spread = Math.sqrt(record.longRun);
-  if (leapsAt(y, from, spread)) return 100;
   const base = medianBetween(y, Math.max(0, from - 5), from - 1);
+  const wanted = rise * Math.sqrt(record.longRun);
   let right = Math.min(to, from + 7);
-  while (right < to && medianBetween(y, right - 4, right) - base < ONSET_RISE * spread) {
+  while (right < to && medianBetween(y, right - 4, right) - base < wanted) {
     right += Math.max(1, (right - from) >> 3);
   }
   right = Math.min(right, to);
@@ -339,12 +354,15 @@ export function onsetSuddenness(record: WorkingRecord, from: number, to: number)
   return suddenness(record.scaled, left, from, right) / (record.longRun * record.longRun);
 }
 
+/** Fall over which the end of an isolation is judged, noise standard deviations. */
+const END_FALL = 32;
+
 /** How suddenly a rise ends at reading `to`, looked at backwards in time; see `suddenness`. */
 function endSuddenness(record: WorkingRecord, to: number, latest: number): number {
   const { y, time, weight } = record.scaled;
   const spread = Math.sqrt(record.longRun);
   let right = Math.min(latest, to + 7);
-  while (right < latest && y[to] - medianBetween(y, right - 4, right) < ONSET_RISE * spread) {
+  while (right < latest && y[to] - medianBetween(y, right - 4, right) < END_FALL * spread) {
     right += Math.max(1, (right - to) >> 3);
   }
   right = Math.min(right, latest);
@@ -364,6 +382,20 @@ function leapsAt(y: Float64Array, from: number, spread: number): boolean {
   const after = Math.min(y[Math.min(from + 2, y.length - 1)], y[Math.min(from + 3, y.length - 1)]);
   const wobble = Math.abs(y[Math.max(0, from - 4)] - y[from - 1]);
   return after - before > 10 * spread + 2 * wobble;
+}
+
+/** A gentle rise by this factor over this many readings at least is what heating does to a pumped chamber. */
+const BAKE_FACTOR = 3;
+const BAKE_READINGS = 40;
+const GENTLE = -6;
+
+function bakesOut(hump: Hump, sudden: number, length: number): boolean {
+  return sudden < GENTLE && length >= BAKE_READINGS && hump.topPa > BAKE_FACTOR * hump.basePa;
+}
+
+function bakeOut(from: number, to: number, hump: Hump): NamedRecord {
+  const why = `the pressure grows gently from ${show(hump.basePa)} to ${show(hump.topPa)} Pa, as when a pumped chamber is heated`;
+  return { spans: [{ kind: 'bake-out', from, to, grounds: [why] }], incidents: [] };
 }
 
 /** Is the fall after a hump much faster than its rise? */
@@ -418,12 +450,31 @@ function nameInflow(record: WorkingRecord, stretches: readonly Stretch[], hump: 
   if (hold < 0 || to - hold + 1 < FEWEST_READINGS) {
     return { spans: [{ kind, from, to, grounds: [risen] }], incidents: [] };
   }
-  const holdKind: SegmentKind = reaches ? 'atmosphere' : 'regulated';
+  const left = !reaches && hold - from >= FEWEST_READINGS && driftsAlone(record, hold, to);
+  const holdKind: SegmentKind = reaches ? 'atmosphere' : left ? 'isolation' : 'regulated';
+  const holds = left
+    ? `after the fill the pressure near ${show(hump.topPa)} Pa drifts one way, as gas does that is shut in`
+    : `the pressure is held near ${show(hump.topPa)} Pa`;
   const spans: Span[] = [];
   if (hold - from >= 4) spans.push({ kind, from, to: hold - 1, grounds: [risen] });
   const holdStart = spans.length > 0 ? hold : from;
-  spans.push({ kind: holdKind, from: holdStart, to, grounds: [`the pressure is held near ${show(hump.topPa)} Pa`] });
+  spans.push({ kind: holdKind, from: holdStart, to, grounds: [holds] });
   return { spans, incidents: [] };
+}
+
+/** Does a held pressure drift one way throughout, by more than noise and more than it wanders? A controller would not let it. */
+function driftsAlone(record: WorkingRecord, from: number, to: number): boolean {
+  // The first quarter may settle.
+  const start = from + ((to - from + 1) >> 2);
+  const eighth = (to - start + 1) >> 3;
+  if (eighth < 6) return false;
+  const { y } = record.scaled;
+  const levels = Array.from({ length: 8 }, (_, k) =>
+    medianBetween(y, start + k * eighth, start + (k + 1) * eighth - 1),
+  );
+  const whole = levels[7] - levels[0];
+  const oneWay = levels.slice(1).every((level, k) => (level - levels[k]) * whole > 0);
+  return oneWay && Math.abs(whole) > LEAST_RISE * Math.sqrt(record.longRun);
 }
 
 /** The stretch in which a fill comes up to a fair part of its full rate. */

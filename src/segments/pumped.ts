@@ -41,8 +41,17 @@ export function partPumped(record: WorkingRecord, span: Span, stretches: readonl
     to: span.to,
     grounds: ['the pressure hardly moves: pumped for twice as long it would fall by less than an eighth'],
   };
-  if (start - span.from < 3) return [{ ...steady, from: span.from }];
-  return [{ ...span, to: start - 1 }, steady];
+  if (start - span.from < 3) {
+    // A fall within two readings is still a pump-down.
+    const { pa } = record.readings;
+    if (pa[span.from] < 1.3 * medianBetween(pa, start, Math.min(start + 6, span.to)))
+      return [{ ...steady, from: span.from }];
+    start = span.from + 3;
+  }
+  return [
+    { ...span, to: start - 1 },
+    { ...steady, from: start },
+  ];
 }
 
 /** How much longer than up to its beginning a steady stretch must have been pumped: a step of a staircase is not steady. */

@@ -86,6 +86,25 @@ export function describeStretch(readings: Readings, scaled: ScaledRecord, from: 
   };
 }
 
+/** A fall by less than this ratio may be a tail or a drift: it says nothing of the pump. */
+const LEAST_FALL = 1.5;
+
+/** For each stretch, the ratio of pressures over the unbroken fall that it is part of. */
+function fallRatios(stretches: readonly Stretch[]): Float64Array {
+  const ratios = new Float64Array(stretches.length).fill(1);
+  let from = 0;
+  for (let k = 1; k <= stretches.length; k++) {
+    const goesOn =
+      k < stretches.length && stretches[k].startPa <= stretches[k - 1].endPa && stretches[k].endY < stretches[k].startY;
+    if (goesOn) continue;
+    const ratio = stretches[from].startPa / stretches[k - 1].endPa;
+    for (let j = from; j < k; j++) ratios[j] = ratio > 0 ? ratio : LEAST_FALL;
+    // The stretch that follows a fall's top may end the rise and begin the next fall.
+    from = k;
+  }
+  return ratios;
+}
+
 /**
  * The fastest fall seen, as speed over volume, 1/s: the highest d ln(p - base)/dt of the falling stretches, the base
  * being the lowest pressure soon after. Where the pressure falls within one step this is a lower bound.
@@ -103,8 +122,10 @@ export function fastestPumping(readings: Readings, noise: NoiseByLevel, stretche
       found.push({ rate: Math.log(before / after) / span, weight: before / after });
     }
   };
+  const falls = fallRatios(stretches);
   for (let k = 0; k < stretches.length; k++) {
     const s = stretches[k];
+    if (falls[k] < LEAST_FALL) continue;
     if (k > 0 && stretches[k - 1].endY > s.startY && s.from >= 1) note(s.from - 1, Math.min(s.from + 1, s.to));
     if (!(s.endY < s.startY)) continue;
     const step = Math.max(2, Math.ceil((s.to - s.from) / 8));

@@ -252,6 +252,8 @@ export function asLog(file: string, time: Float64Array, channels: readonly Chann
       time: { columns: [1], format: 'seconds' },
       columns: [],
       grounds: {},
+      assumptions: [],
+      questions: [],
     },
     rows: time.length,
     start: null,
