@@ -450,7 +450,11 @@ function nameInflow(record: WorkingRecord, stretches: readonly Stretch[], hump: 
   if (hold < 0 || to - hold + 1 < FEWEST_READINGS) {
     return { spans: [{ kind, from, to, grounds: [risen] }], incidents: [] };
   }
-  const left = !reaches && hold - from >= FEWEST_READINGS && driftsAlone(record, hold, to);
+  const left =
+    !reaches &&
+    hold - from >= FEWEST_READINGS &&
+    comesUpEvenly(record, from, hold, hump) &&
+    driftsAlone(record, hold, to);
   const holdKind: SegmentKind = reaches ? 'atmosphere' : left ? 'isolation' : 'regulated';
   const holds = left
     ? `after the fill the pressure near ${show(hump.topPa)} Pa drifts one way, as gas does that is shut in`
@@ -460,6 +464,17 @@ function nameInflow(record: WorkingRecord, stretches: readonly Stretch[], hump: 
   const holdStart = spans.length > 0 ? hold : from;
   spans.push({ kind: holdKind, from: holdStart, to, grounds: [holds] });
   return { spans, incidents: [] };
+}
+
+/** Does a fill come up as a straight line does, into a chamber that is shut, and not as a pumped one settles? */
+function comesUpEvenly(record: WorkingRecord, from: number, to: number, hump: Hump): boolean {
+  const { pa, time } = record.readings;
+  const reach = (part: number): number => {
+    let i = from;
+    while (i < to && pa[i] < hump.basePa + part * (pa[to] - hump.basePa)) i++;
+    return time[i] - time[Math.max(0, from - 1)];
+  };
+  return reach(0.5) > 0.45 * reach(0.9);
 }
 
 /** Does a held pressure drift one way throughout, by more than noise and more than it wanders? A controller would not let it. */
@@ -493,7 +508,7 @@ function holdFrom(stretches: readonly Stretch[], first: number, next: number, to
   for (let j = first; j < next; j++) {
     const s = stretches[j];
     if (s.to < topAt) continue;
-    const change = Math.abs(s.endPa - s.startPa);
+    const change = Math.max(Math.abs(s.endPa - s.startPa), Math.abs(stretches[next - 1].endPa - s.endPa));
     if (change < 0.1 * (hump.topPa - hump.basePa) && s.to - s.from + 1 >= 3)
       return Math.max(s.from, Math.min(topAt, s.to));
   }

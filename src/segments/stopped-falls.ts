@@ -48,15 +48,16 @@ function fallRateAtEnd(record: WorkingRecord, s: Stretch): number {
 
 /** The last stretch that stands, where a fall follows; -1 otherwise. */
 function standsUntil(stretches: readonly Stretch[], k: number, rate: number): number {
-  const levelPa = stretches[k].startPa;
+  const levelPa = stretches[k].endPa;
   for (let j = k; j < stretches.length; j++) {
     const s = stretches[j];
     const forS = Math.max(s.endS - s.startS, 1e-9);
     const moves = Math.abs(Math.log(s.endPa / s.startPa)) / forS;
-    if (moves < STANDS * rate && Math.abs(Math.log(s.startPa / levelPa)) < 0.1) continue;
+    const stays = Math.abs(Math.log(s.startPa / levelPa)) < 0.1 && Math.abs(Math.log(s.endPa / levelPa)) < 0.1;
+    if (moves < STANDS * rate && stays) continue;
     const stood = j > k ? stretches[j - 1].endS - stretches[k].startS : 0;
     const long = stood > STANDS_FOR / rate && j > k && stretches[j - 1].to - stretches[k].from + 1 >= FEWEST;
-    return long && s.endPa < FALLS_ON * levelPa && moves > 0.3 * rate ? j - 1 : -1;
+    return long && s.endY < s.startY && s.endPa < FALLS_ON * levelPa && moves > 0.3 * rate ? j - 1 : -1;
   }
   return -1;
 }
