@@ -239,7 +239,7 @@ function fillOf(given: GivenOptions): KnownFill | undefined {
   if (text === undefined) return undefined;
   const [flow, from, to] = text.split(/\s+(?:from|to)\s+/i);
   return named('fill', () => ({
-    flow: quantity(flow, 'throughput'),
+    flow: quantity(flow),
     fromS: from === undefined ? undefined : quantity(from, 'time').si,
     toS: to === undefined ? undefined : quantity(to, 'time').si,
     referenceK: asked(given, 'fill-reference', 'temperature')?.si,

@@ -4,7 +4,7 @@ import type { Limit } from './limit';
 
 /** A fill at a known flow, from which the volume is worked out. */
 export interface KnownFill {
-  /** The flow that was admitted; its reference temperature is in its unit or is open. */
+  /** The flow that was admitted: a standard flow (sccm), a molar flow or a throughput of gas at 20 degC. */
   readonly flow: Quantity;
   /** Stretch of the log, s from the first row; the longest fill where absent. */
   readonly fromS?: number;

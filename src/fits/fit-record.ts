@@ -1,7 +1,8 @@
-import { isBlankoffError } from '../errors';
+import { ArgumentError, isBlankoffError } from '../errors';
 import type { GaugeLog } from '../log/gauge-log';
 import type { Segment, SegmentedLog } from '../segments/segment';
-import { fromSI } from '../units/convert';
+import { ROOM_TEMPERATURE, ZERO_CELSIUS } from '../units/constants';
+import { fromSI, molarFlow, toSI } from '../units/convert';
 import { formatNumber } from '../units/format-quantity';
 import { judge } from './conformity';
 import type { FitOptions, KnownFill } from './fit-options';
@@ -11,7 +12,7 @@ import { fitPumpDown } from './pump-down';
 import { type RateOfRiseDetail, rateOfRiseDetail } from './rate-of-rise';
 import type { Conformity, LoadBalance, PumpDown, RateOfRise, RecordFits, VolumeResult } from './results';
 import { channelNamed } from './rise-readings';
-import { flowZero, givenVolume, volumeFromFill } from './volume';
+import { flowZero, givenVolume, type KnownFlow, volumeFromFill } from './volume';
 
 /** Shorter pump-downs than this many readings say nothing. */
 const FEWEST_ROWS = 4;
@@ -199,13 +200,36 @@ export function volumeOfFill(
     volume: undefined,
     temperatureChannel: undefined,
   });
-  const zero =
-    fill.flowChannels === undefined ? 0 : flowZero(log, fill.flowChannels, 0, Math.max(0, segment.from - 60));
-  const flow = { value: fill.flow.si, standardUncertainty: fill.flow.standardUncertainty };
   return volumeFromFill(
     { value: rate.estimate.value, standardUncertainty: rate.standardUncertainty },
-    { flow, zero, referenceK: fill.referenceK },
+    knownFlow(log, fill, segment),
   );
+}
+
+/** The flow in mol/s; whether its reference is open shows in the assumption that its unit carries. */
+function knownFlow(log: GaugeLog, fill: KnownFill, segment: Segment): KnownFlow {
+  const { flow } = fill;
+  if (flow.dimension !== 'throughput' && flow.dimension !== 'molar flow') {
+    throw new ArgumentError(
+      'flow of the fill',
+      flow.dimension,
+      'a standard flow such as "260.1 sccm", or a throughput',
+    );
+  }
+  const standard = flow.dimension === 'molar flow' && flow.assumptions.length > 0;
+  const toReference = standard && fill.referenceK !== undefined ? ZERO_CELSIUS / fill.referenceK : 1;
+  const scale = toReference * (flow.dimension === 'throughput' ? molarFlow(1, ROOM_TEMPERATURE) : 1);
+  // The stretch named may begin a while after gas was let in: the last two minutes before it do not count as rest.
+  const lastAtRest = Math.max(0, segment.from - 120);
+  const zero = (fill.flowChannels ?? []).reduce((sum, name) => {
+    const own = channelNamed(log, name).siUnit === '' ? toSI(1, flow.unit) : 1;
+    return Math.hypot(sum, own * flowZero(log, [name], 0, lastAtRest));
+  }, 0);
+  return {
+    flow: { value: flow.si * scale, standardUncertainty: flow.standardUncertainty * scale },
+    referenceOpen: standard && fill.referenceK === undefined,
+    zero: zero * scale,
+  };
 }
 
 function fillSegment(log: GaugeLog, segmented: SegmentedLog, fill: KnownFill): Segment {

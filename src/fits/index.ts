@@ -15,7 +15,6 @@ export {
   givenVolume,
   type KnownFlow,
   type Measured,
-  standardFlowPaM3PerS,
   substituteReferenceLeak,
   volumeFromExpansion,
   volumeFromFill,

@@ -65,11 +65,11 @@ export function fitPumpDown(
   const last = lastLevel(fall, channel.resolution);
   const rough = stretchesByDecade(fall, 0);
   const fastest = rough.reduce((most, s) => Math.max(most, value(s.rate)), 0);
-  const late = startOfTail(fall, fastest);
+  const late = laterOf(startOfTail(fall, fastest), lastRise(fall));
   const { start: tailStart, tail } = findTail(fall, late, atmospheric, log.time[0]);
   const base = baseOf(fall, last, tail);
   const decades = stretchesByDecade(fall, base.value).filter((s) => s.toPa >= 3 * Math.max(base.value, 0));
-  const measured = decades.length > 0 ? decades : rough;
+  const measured = decades.length > 0 ? decades : wholeFall(fall, base.value, rough);
   const best = bestRate(fall, measured, base.value);
   if (measured.length === 0) notes.push('no stretch fell by a factor of 2: the speed over volume was taken overall');
   return {
@@ -90,6 +90,15 @@ export function fitPumpDown(
     curve: tail === null || tailStart === null ? null : tailCurve(fall, tailStart, tail),
     notes,
   };
+}
+
+/** The whole fall towards the base as one stretch, where it stays too near to the base for decades. */
+function wholeFall(fall: Fall, basePa: number, rough: Stretch[]): Stretch[] {
+  const { time, pa } = fall;
+  const rate = rateBetween(fall, 0, pa.length - 1, basePa);
+  if (rate === null || !(value(rate) > 0)) return rough;
+  const end = pa.length - 1;
+  return [{ fromPa: pa[0], toPa: pa[end], startS: time[0], endS: time[end], rate }];
 }
 
 const value = (rate: Mixture): number => rate.reduce((sum, part) => sum + part.weight * part.centre, 0);
@@ -239,6 +248,25 @@ function startOfTail(fall: Fall, fastest: number): number | null {
   return 0;
 }
 
+/** The index at which the largest rise within the fall (to twice the lowest pressure before it, or more) has ended. */
+function lastRise({ pa }: Fall): number | null {
+  let lowest = pa[0];
+  let largest = 2;
+  let peak: number | null = null;
+  for (let i = 1; i < pa.length; i++) {
+    if (pa[i] >= lowest * largest) {
+      largest = pa[i] / lowest;
+      peak = i;
+    }
+    if (pa[i] < lowest) lowest = pa[i];
+  }
+  return peak;
+}
+
+function laterOf(tail: number | null, rise: number | null): number | null {
+  return tail === null || rise === null ? tail : Math.max(tail, rise);
+}
+
 /** The tail: from the late start, or from an earlier one if the same kind of curve describes the fall from there. */
 function findTail(
   fall: Fall,
@@ -254,6 +282,7 @@ function findTail(
   for (const share of [0, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1]) {
     const start = Math.floor(share * fall.pa.length);
     if (start >= latest) break;
+    if (start < (lastRise(fall) ?? 0)) continue;
     const early = tailFrom(fall, start, atmospheric, logStartS);
     if (early !== null && early.relativeNoise < Math.min(0.05, enough)) return { start, tail: early };
   }

@@ -2,7 +2,7 @@ import { ArgumentError, type Question } from '../errors';
 import type { GaugeLog } from '../log/gauge-log';
 import { normalCdf } from '../numerics/distributions';
 import type { Estimate } from '../numerics/estimate';
-import { STANDARD_ATMOSPHERE } from '../units/constants';
+import { GAS_CONSTANT, ZERO_CELSIUS } from '../units/constants';
 import type { Quantity } from '../units/quantity';
 import { quantileOf } from './mixture';
 import type { BudgetLine, SubstitutionResult, VolumeResult } from './results';
@@ -24,21 +24,20 @@ const REFERENCES: readonly { readonly kelvin: number; readonly share: number; re
 
 /** A flow of gas as a flow meter states it. */
 export interface KnownFlow {
-  /** p V flow at the reference temperature, Pa m3/s: 1 sccm is 101 325 Pa cm3/min whatever its temperature. */
+  /** mol/s; a standard flow (sccm) of open reference temperature is taken at 0 degC here. */
   readonly flow: Measured;
-  /** Reference temperature, K; all usual ones are held possible where absent. */
-  readonly referenceK?: number;
-  /** Standard uncertainty of the meter's zero, Pa m3/s. */
+  /** True where the meter's reference temperature is not known: all usual ones are then held possible. */
+  readonly referenceOpen?: boolean;
+  /** Standard uncertainty of the meter's zero, mol/s. */
   readonly zero?: number;
 }
 
 /**
- * The volume from a fill at a known flow with the valve shut: V = Q (T / T_ref) / (dp/dt).
+ * The volume from a fill at a known flow with the valve shut: V = n R T / (dp/dt), n the molar flow.
  * @param rate rate of rise during the fill, Pa/s, > 0, with the standard uncertainty of slope and gauge
- * @param known the flow, its reference temperature and zero
+ * @param known the flow, whether its reference temperature is known, and its zero
  * @param gas temperature of the gas in the chamber, K; 293.15 +- 2 where absent
- * @returns the volume, m3; its value is for the reference temperature given, else for 0 degC, and its interval then
- *   holds every usual one
+ * @returns the volume, m3; with an open reference its value is for 0 degC and its interval holds every usual one
  * @throws ArgumentError where the rate or the flow is not positive
  */
 export function volumeFromFill(
@@ -47,19 +46,20 @@ export function volumeFromFill(
   gas: Measured = { value: 293.15, standardUncertainty: 2 },
 ): VolumeResult {
   requirePositive('rate of the fill', rate.value, 'Pa/s');
-  requirePositive('flow', known.flow.value, 'Pa m3/s');
+  requirePositive('flow', known.flow.value, 'mol/s');
   requirePositive('gas temperature', gas.value, 'K');
-  const choices =
-    known.referenceK === undefined ? REFERENCES : [{ kelvin: known.referenceK, share: 1, name: 'as given' }];
-  const volumeAt = (kelvin: number): number => (known.flow.value * (gas.value / kelvin)) / rate.value;
-  const value = volumeAt(choices[0].kelvin);
+  const open = known.referenceOpen === true;
+  const choices = open ? REFERENCES : [{ kelvin: ZERO_CELSIUS, share: 1, name: 'as given' }];
+  const value = (known.flow.value * GAS_CONSTANT * gas.value) / rate.value;
+  // The same reading of a meter that states its flow at another temperature means fewer moles.
+  const volumeAt = (kelvin: number): number => (value * ZERO_CELSIUS) / kelvin;
   const parts = [
     part('rate of rise', rate.value, 'Pa/s', rate.standardUncertainty, 'fit of the fill, with the gauge'),
-    part('flow', known.flow.value, 'Pa m3/s', known.flow.standardUncertainty, 'as stated'),
+    part('flow', known.flow.value, 'mol/s', known.flow.standardUncertainty, 'as stated'),
     part(
       'zero of the flow meter',
       0,
-      'Pa m3/s',
+      'mol/s',
       known.zero ?? 0,
       known.zero ? 'readings at rest' : 'not known',
       known.flow.value,
@@ -74,24 +74,23 @@ export function volumeFromFill(
       const centre = volumeAt(c.kelvin);
       return sum + c.share * (relative > 0 ? normalCdf((v - centre) / (relative * centre)) : v >= centre ? 1 : 0);
     }, 0);
-  const lines: BudgetLine[] = [
+  const { budget, standardUncertainty } = shared([
     ...parts.map((p) => ({ ...p.line, contribution: p.relative * value })),
     {
       name: 'reference temperature of the flow',
-      value: choices[0].kelvin,
+      value: ZERO_CELSIUS,
       unit: 'K',
-      standardUncertainty: known.referenceK === undefined ? (byReference / value) * choices[0].kelvin : 0,
+      standardUncertainty: (byReference / value) * ZERO_CELSIUS,
       contribution: byReference,
       share: 0,
-      from: known.referenceK === undefined ? 'not given: 0 degC is most usual, 20 to 25 degC also occur' : 'given',
+      from: open ? 'not given: 0 degC is most usual, 20 to 25 degC also occur' : 'given',
     },
-  ];
-  const { budget, standardUncertainty } = shared(lines);
+  ]);
   const assumptions: string[] = [];
   const questions: Question[] = [];
-  if (known.referenceK === undefined) {
-    const range = `${(1e3 * volumeAt(REFERENCES[REFERENCES.length - 1].kelvin)).toPrecision(3)} L for 25 degC`;
-    assumptions.push(`the flow is taken at a reference of 0 degC; the interval holds 20 to 25 degC too (${range})`);
+  if (open) {
+    const other = `${(1e3 * volumeAt(298.15)).toPrecision(3)} L for 25 degC`;
+    assumptions.push(`the flow is taken at a reference of 0 degC; the interval holds 20 to 25 degC too (${other})`);
     questions.push({
       about: 'reference temperature',
       text: 'at which temperature does the flow meter state its standard flow?',
@@ -99,7 +98,7 @@ export function volumeFromFill(
       answer: 'the unit of the flow, such as "260.1 sccm (20 degC)"',
     });
   }
-  assumptions.push(`the gas in the chamber is at ${(gas.value - 273.15).toFixed(0)} degC`);
+  assumptions.push(`the gas in the chamber is at ${(gas.value - ZERO_CELSIUS).toFixed(0)} degC`);
   return {
     volume: {
       value,
@@ -216,15 +215,6 @@ export function givenVolume(volume: Quantity): VolumeResult {
     ...result,
     assumptions: [...result.assumptions, 'the volume was given without an uncertainty: taken as exact'],
   };
-}
-
-/**
- * A standard flow in sccm as p V flow at its reference temperature.
- * @param sccm cm3/min at 101 325 Pa
- * @returns Pa m3/s
- */
-export function standardFlowPaM3PerS(sccm: number): number {
-  return (sccm * STANDARD_ATMOSPHERE * 1e-6) / 60;
 }
 
 function addedRate(leak: Measured, withLeak: Measured, without: Measured): number {

@@ -1,13 +1,14 @@
 import { type CauseOptions, type Finding, findCauses } from '../causes';
-import { ArgumentError, QuestionError } from '../errors';
+import { QuestionError } from '../errors';
 import { type FitOptions, fitRecord, type RecordFits } from '../fits';
+import { goodRows } from '../fits/rise-readings';
 import { type Channel, type GaugeLog, requireAnswers } from '../log';
-import { type Correction, findSegments, type SegmentedLog } from '../segments';
+import { type Correction, chooseChannel, findSegments, type SegmentedLog } from '../segments';
 import type { Quantity } from '../units/quantity';
 
 /** What is known besides the log; everything may be left out. */
 export interface AnalyseOptions extends FitOptions {
-  /** Name of the pressure channel to follow (or a part of it that fits one only); the first where absent. */
+  /** Name of the pressure channel to follow (or a part of it that fits one only); the best of gauges that agree where absent. */
   readonly channel?: string;
   /** The pressure that the system ought to reach. */
   readonly target?: Quantity;
@@ -59,8 +60,10 @@ export function analyse(log: GaugeLog, options: AnalyseOptions = {}): Analysis {
       },
     ]);
   }
-  const channels = channelsToFollow(log, options.channel);
-  const [main, ...others] = channels.map((channel) => follow(log, channel, options));
+  const { channel, notes } = chooseChannel(log, options.channel);
+  const main = follow(log, channel.name, options, notes);
+  const others =
+    options.channel === undefined ? otherGauges(log, channel).map((c) => follow(log, c.name, options)) : [];
   const found = findCauses(log, main.segmented, main.fits, causeOptions(options, main.fits));
   return {
     log,
@@ -72,29 +75,29 @@ export function analyse(log: GaugeLog, options: AnalyseOptions = {}): Analysis {
   };
 }
 
-/** The pressure channels of a log. */
-const pressureChannels = (log: GaugeLog): Channel[] => log.channels.filter((c) => c.quantity === 'pressure');
-
-/** The channel named, or all pressure channels with the first as the main one. */
-function channelsToFollow(log: GaugeLog, name: string | undefined): Channel[] {
-  const pressures = pressureChannels(log);
-  const list = pressures.map((c) => `"${c.name}"`).join(', ');
-  if (name === undefined) {
-    if (pressures.length === 0) throw new ArgumentError('log', log.file, 'a channel of pressure');
-    return pressures.slice(0, MOST_CHANNELS);
-  }
-  const exact = pressures.filter((c) => c.name === name);
-  const part = pressures.filter((c) => c.name.toLowerCase().includes(name.toLowerCase()));
-  const found = exact.length > 0 ? exact : part;
-  if (found.length !== 1) {
-    throw new ArgumentError('channel', name, `a name that fits one pressure channel of ${list || 'the log'}`);
-  }
-  return found;
+/** The other gauges of a log where none was named: with two good readings, and no set points. */
+function otherGauges(log: GaugeLog, main: Channel): Channel[] {
+  const usable = log.channels.filter(
+    (c) =>
+      c !== main &&
+      c.quantity === 'pressure' &&
+      !/set.?po?int/i.test(c.name) &&
+      goodRows(c, 0, log.rows - 1).length > 2,
+  );
+  return usable.slice(0, MOST_CHANNELS - 1);
 }
 
-function follow(log: GaugeLog, channel: Channel, options: AnalyseOptions): FollowedChannel {
-  const segmented = findSegments(log, { channel: channel.name });
-  return { channel: channel.name, segmented, fits: fitRecord(log, segmented, options) };
+function follow(
+  log: GaugeLog,
+  channel: string,
+  options: AnalyseOptions,
+  notes: readonly string[] = [],
+): FollowedChannel {
+  const { gaugeSide, gauge, corrections, setPointsPa } = options;
+  const wanted = setPointsPa !== undefined && setPointsPa.length > 0 ? { setPointsPa } : {};
+  const segmented = findSegments(log, { channel, gaugeSide, gauge, corrections, ...wanted });
+  const noted = { ...segmented, notes: [...new Set([...notes, ...segmented.notes])] };
+  return { channel, segmented: noted, fits: fitRecord(log, noted, options) };
 }
 
 /** What the causes need of the options; the volume may come from a fill. */

@@ -186,28 +186,42 @@ function loadLines({ fits }: Analysis, shown: Shown): string[] {
   return lines;
 }
 
+/** One row a pump-down, then what is not in the table: tails, set points, notes. */
 function pumpDownLines(pumpDowns: readonly PumpDown[], shown: Shown): string[] {
-  return pumpDowns.flatMap((p) => {
-    const items: [string, string][] = [
-      p.effectiveSpeed === null
-        ? ['speed/volume', `${estimateText(p.ratePerS, '1/s')}`]
-        : ['speed', estimateText(p.effectiveSpeed, 'L/s')],
-      ['base', estimateText(p.base, shown.pressure)],
-    ];
+  if (pumpDowns.length === 0) return [];
+  const withVolume = pumpDowns.some((p) => p.effectiveSpeed !== null);
+  const rows = pumpDowns.slice(0, MOST_SEGMENTS).map((p) => {
+    const speed = p.effectiveSpeed === null ? rateText(p.ratePerS) : inUnit(p.effectiveSpeed, 'L/s');
+    const from = `${pressureText(p.segment.startPa, shown)} to ${pressureText(p.segment.endPa, shown)}`;
+    return [clock(p.segment.startS), from, speed, inUnit(p.base, shown.pressure)];
+  });
+  const speedHead = withVolume ? 'speed, L/s' : 'speed/volume, 1/s';
+  const lines = table([['from', shown.pressure, speedHead, `base, ${shown.pressure}`], ...rows], [0, 1, 2, 3]);
+  lines.push('  (speed over the best decades; 95 % intervals)');
+  for (const p of pumpDowns) {
+    const items: string[] = [];
     if (p.tailExponent !== null) {
       const { value, low, high } = p.tailExponent;
-      items.push([
-        'tail',
-        `falls as time to the power -${value.toFixed(2)} (${low.toFixed(2)} to ${high.toFixed(2)}, 95 %)`,
-      ]);
+      const exponent = `-${value.toFixed(2)} (-${low.toFixed(2)} to -${high.toFixed(2)}, 95 %)`;
+      items.push(`${clock(p.segment.startS)}: its tail falls as time to the power ${exponent}`);
     }
     for (const { toPa, afterS } of p.times) {
-      items.push([`to ${pressureText(toPa, shown)}`, afterS === null ? 'not reached' : `after ${span(afterS)}`]);
+      const reached = afterS === null ? 'is not reached' : `after ${span(afterS)}`;
+      items.push(`${clock(p.segment.startS)}: ${pressureText(toPa, shown)} ${shown.pressure} ${reached}`);
     }
-    const title = `  pump-down at ${clock(p.segment.startS)}, ${pressureText(p.segment.startPa, shown)} to ${pressureText(p.segment.endPa, shown)} ${shown.pressure}`;
-    return [title, ...pairs(items), ...bullets(p.notes)];
-  });
+    lines.push(...bullets([...items, ...p.notes.map((note) => `${clock(p.segment.startS)}: ${note}`)]));
+  }
+  return lines;
 }
+
+/** Value and interval without the unit, for a table. */
+function inUnit({ value, low, high }: Estimate, unit: string): string {
+  const [v, a, b] = [value, low, high].map((x) => formatNumber(fromSI(x, unit), 2));
+  return `${v} (${a} to ${b})`;
+}
+
+const rateText = ({ value, low, high }: Estimate): string =>
+  `${formatNumber(value, 2)} (${formatNumber(low, 2)} to ${formatNumber(high, 2)})`;
 
 function limitLines({ fits, finding, options }: Analysis): string[] {
   if (options.limit === undefined) return [];
