@@ -4,6 +4,7 @@ export * from './causes';
 export * from './charts';
 export * from './errors';
 export * from './fits';
+export * from './flow';
 export * from './gas-loads';
 export * from './gases';
 export * from './investigation';
