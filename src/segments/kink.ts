@@ -70,8 +70,8 @@ function solve(a: Float64Array[]): Float64Array {
 
 /**
  * How much better a sudden change of slope (a line, then from a kink on a parabola) describes a window than a smooth
- * curve does (a quartic, which has as many free numbers), in units of the noise variance: above 0 speaks for a valve,
- * below for a drift.
+ * curve does (a quartic, which has as many free numbers, or a line that from a moment on swells without a kink), in units
+ * of the noise variance: above 0 speaks for a valve, below for a drift.
  * @param record the record
  * @param from first reading of the window
  * @param kink the reading about which the slope may break
@@ -85,11 +85,17 @@ export function suddenness(record: ScaledRecord, from: number, kink: number, to:
   const half = (time[to] - time[from]) / 2 || 1;
   const at = (time[kink] - time[from]) / half - 1;
   let broken = Number.POSITIVE_INFINITY;
+  let swelling = Number.POSITIVE_INFINITY;
   const spacing = 2 / window.x.length;
   for (let s = -4; s <= 4; s++) {
     const knot = at + s * spacing * 0.75;
     const after = (x: number): number => Math.max(0, x - knot);
     broken = Math.min(broken, misfit(window, [() => 1, (x) => x, after, (x) => after(x) ** 2]));
   }
-  return smooth - broken;
+  // A swelling is noticed, and the record cut, some while after it begins.
+  for (let knot = -0.9; knot <= at + 4 * spacing; knot += 0.1) {
+    const swell = (x: number): number => Math.max(0, x - knot) ** 2;
+    swelling = Math.min(swelling, misfit(window, [() => 1, (x) => x, swell]));
+  }
+  return Math.min(smooth, swelling) - broken;
 }

@@ -275,29 +275,31 @@ function nameQuietRise(
   const whole = hump.first === 0 && hump.open;
   if (!whole && to - from + 1 < FEWEST_READINGS) return pumped('a rise too short to judge is passed over');
   const { y } = record.scaled;
-  const basis = medianBetween(y, Math.max(0, from - 5), Math.max(0, from - 1)) || y[from];
-  const rise = medianBetween(y, Math.max(from, to - 2), to) - (from > 0 ? basis : y[from]);
+  const begins = hump.first === 0;
+  const basis = begins ? y[from] : medianBetween(y, Math.max(0, from - 5), from - 1);
+  const rise = medianBetween(y, Math.max(from, to - 2), to) - basis;
   if (!whole && rise < LEAST_RISE * Math.sqrt(record.longRun)) return pumped('a rise within the noise is passed over');
-  if (from > 0 && flowsThrough(record, from, to, hump)) {
+  if (!begins && flowsThrough(record, from, to, hump)) {
     const reach = show(medianBetween(record.readings.pa, Math.max(from, to - 4), to));
     const why = `gas flows through: the pressure steps up to ${reach} Pa and stays there`;
     return { spans: [{ kind: 'regulated', from, to, grounds: [why] }], incidents: [] };
   }
-  const sudden = onsetSuddenness(record, from, to);
+  const sudden = hump.first === 0 ? 0 : onsetSuddenness(record, from, to);
   const fallsSharply = !hump.open && !hump.cut && hump.next < stretches.length && endsSharply(stretches, hump, record);
   const falls = !hump.open && !hump.cut && hump.next < stretches.length;
   if (falls && !fallsSharply && !endsSharply(stretches, hump, record, SLOW_FALL)) {
     const last = stretches[hump.next].to;
     if (endSuddenness(record, to, last) < LEAST_END || !endsSharply(stretches, hump, record, 4 * SLOW_FALL)) {
-      if (bakesOut(hump, sudden, to - from + 1)) return bakeOut(from, to, hump);
+      if (bakesOut(record, hump, from, to)) return bakeOut(from, to, hump);
       return pumped('the pressure bends over gently to a highest value, as when a pump works through less conductance');
     }
   }
-  const factor = hump.topPa / Math.max(hump.basePa, 3 * record.noise.sigmaPa(hump.basePa));
-  const evidence =
-    sudden + (fallsSharply ? SHARP_END : 0) + Math.min(GROWTH_MOST, GROWTH * Math.log2(Math.max(1, factor)));
-  if (from > 0 && evidence < ENOUGH_EVIDENCE && bakesOut(hump, sudden, to - from + 1)) return bakeOut(from, to, hump);
-  if (from > 0 && evidence < ENOUGH_EVIDENCE) return pumped('the pressure drifts without a sudden change of slope');
+  const growth = accelerates(record, from, to) ? 0 : growthEvidence(record, hump);
+  const evidence = sudden + (fallsSharply ? SHARP_END : 0) + growth;
+  if (!whole && evidence < ENOUGH_EVIDENCE) {
+    if (bakesOut(record, hump, from, to)) return bakeOut(from, to, hump);
+    return pumped('the pressure drifts without a sudden change of slope');
+  }
   const grounds = [
     `the pressure turns from ${show(hump.basePa)} Pa to a steady rise at once`,
     `it rises far more slowly than gas let in, to ${show(hump.topPa)} Pa`,
@@ -384,13 +386,26 @@ function leapsAt(y: Float64Array, from: number, spread: number): boolean {
   return after - before > 10 * spread + 2 * wobble;
 }
 
-/** A gentle rise by this factor over this many readings at least is what heating does to a pumped chamber. */
+function growthEvidence(record: WorkingRecord, hump: Hump): number {
+  const factor = hump.topPa / Math.max(hump.basePa, 3 * record.noise.sigmaPa(hump.basePa));
+  return Math.min(GROWTH_MOST, GROWTH * Math.log2(Math.max(1, factor)));
+}
+
+/** Does a rise grow faster as it goes on? Gas that collects in a shut chamber does not; heating does. */
+function accelerates(record: WorkingRecord, from: number, to: number): boolean {
+  const { pa } = record.readings;
+  const third = Math.floor((to - from) / 3);
+  const few = Math.min(4, third >> 1);
+  const at = (k: number): number => medianBetween(pa, from + k * third, Math.min(to, from + k * third + few));
+  return third > 2 && at(1) - at(0) < 0.7 * (at(2) - at(1));
+}
+
+/** A rise by this factor over this many readings at least, gentle and ever faster, is what heating does to a pumped chamber. */
 const BAKE_FACTOR = 3;
 const BAKE_READINGS = 40;
-const GENTLE = -6;
 
-function bakesOut(hump: Hump, sudden: number, length: number): boolean {
-  return sudden < GENTLE && length >= BAKE_READINGS && hump.topPa > BAKE_FACTOR * hump.basePa;
+function bakesOut(record: WorkingRecord, hump: Hump, from: number, to: number): boolean {
+  return to - from + 1 >= BAKE_READINGS && hump.topPa > BAKE_FACTOR * hump.basePa && accelerates(record, from, to);
 }
 
 function bakeOut(from: number, to: number, hump: Hump): NamedRecord {

@@ -1,0 +1,322 @@
+import { describe, expect, it } from 'vitest';
+import type { Channel, GaugeLog } from '../../src/log/gauge-log';
+import {
+  chooseChannel,
+  correctSegments,
+  crossings,
+  findSegments,
+  type SegmentKind,
+  steadySince,
+  timeToSetPoint,
+} from '../../src/segments';
+import { asLog, randomFrom } from './made-records';
+
+/** A channel of pressures in Pa. */
+function gauge(name: string, values: ArrayLike<number>, more: Partial<Channel> = {}): Channel {
+  const pa = Float64Array.from(values);
+  return {
+    name,
+    column: 2,
+    quantity: 'pressure',
+    unit: 'Pa',
+    unitFrom: 'header',
+    siUnit: 'Pa',
+    values: pa,
+    flags: new Uint8Array(pa.length),
+    resolution: 0,
+    ...more,
+  };
+}
+
+/** A log of one gauge, one reading per step, with relative noise. */
+function logOf(count: number, stepS: number, pa: (t: number) => number, noise = 0.002, seed = 1): GaugeLog {
+  const r = randomFrom(seed);
+  const time = Float64Array.from({ length: count }, (_, i) => i * stepS);
+  const values = time.map((t) => pa(t) * (1 + noise * (r() + r() + r() + r() - 2) * 1.73));
+  return asLog('made.csv', time, [gauge('p', values)]);
+}
+
+const kinds = (log: GaugeLog): SegmentKind[] => findSegments(log).segments.map((s) => s.kind);
+const isolations = (log: GaugeLog): number => kinds(log).filter((k) => k === 'isolation').length;
+
+describe('records without an isolation', () => {
+  it('a tail of t^-1 with noise has none', () => {
+    for (let seed = 1; seed <= 30; seed++) {
+      expect(isolations(logOf(3000, 10, (t) => 1e-2 / (1 + t / 60), 0.02, seed))).toBe(0);
+    }
+  });
+
+  it('a base that breathes with the temperature of the hall has none', () => {
+    for (let seed = 1; seed <= 30; seed++) {
+      const log = logOf(4000, 20, (t) => 1e-4 * (1 + 0.12 * Math.sin((6.283 * t) / 30000 + seed)), 0.005, seed);
+      expect(isolations(log)).toBe(0);
+    }
+  });
+
+  it('a pump that is throttled has none: the pressure bends over gently', () => {
+    const rise = (s: number): number => (9e-3 * (1 - Math.exp(-s / 120))) / (1 + s / 2000);
+    const log = logOf(4000, 5, (t) => 1e-3 + (t < 1500 ? 0 : rise(t - 1500)));
+    expect(isolations(log)).toBe(0);
+  });
+
+  it('a bake-out is called so', () => {
+    const log = logOf(4000, 10, (t) => 1e-5 * 30 ** (0.5 - 0.5 * Math.cos((6.283 * Math.max(0, t - 5000)) / 36000)));
+    expect(kinds(log)).toContain('bake-out');
+    expect(isolations(log)).toBe(0);
+  });
+
+  it('a burst that is pumped away is an event, not a segment', () => {
+    const log = logOf(600, 1, (t) => 1e-3 + (t >= 300 ? 2e-2 * Math.exp(-(t - 300) / 8) : 0));
+    const found = findSegments(log);
+    expect(found.segments.filter((s) => s.kind === 'isolation')).toEqual([]);
+    const burst = found.events.filter((e) => e.kind === 'burst');
+    expect(burst).toHaveLength(1);
+    expect(Math.abs(burst[0].atS - 300)).toBeLessThanOrEqual(2);
+    expect(burst[0].numbers.rise_Pa).toBeGreaterThan(1e-2);
+  });
+});
+
+describe('isolations of every shape', () => {
+  const around =
+    (inside: (s: number) => number, base = 1e-3) =>
+    (t: number) =>
+      t < 400 ? base : t < 800 ? inside(t - 400) : base + (inside(400) - base) * Math.exp(-(t - 800) / 5);
+
+  it.each([
+    ['linear', (s: number) => 1e-3 + 2e-5 * s],
+    ['bending over', (s: number) => 1e-3 + 4e-3 * (1 - Math.exp(-s / 100))],
+    ['with a burst at closing', (s: number) => 1.6e-3 + 1e-5 * s],
+  ])('%s', (_, inside) => {
+    const found = findSegments(logOf(1200, 1, around(inside)));
+    const one = found.segments.filter((s) => s.kind === 'isolation');
+    expect(one).toHaveLength(1);
+    expect(Math.abs(one[0].from - 400)).toBeLessThanOrEqual(3);
+    expect(Math.abs(one[0].to - 799)).toBeLessThanOrEqual(3);
+  });
+
+  it('flat: a fall that stops at once and later goes on', () => {
+    const fall = (t: number): number => 1000 * Math.exp(-t / 60);
+    const log = logOf(1500, 1, (t) => (t < 300 ? fall(t) : t < 700 ? fall(300) : fall(t - 400)) + 1e-3);
+    const one = findSegments(log).segments.filter((s) => s.kind === 'isolation');
+    expect(one).toHaveLength(1);
+    expect(Math.abs(one[0].from - 300)).toBeLessThanOrEqual(3);
+    expect(Math.abs(one[0].to - 699)).toBeLessThanOrEqual(3);
+  });
+
+  it('alone in its log, with five readings', () => {
+    const log = asLog('rise.csv', Float64Array.of(0, 60, 180, 300, 600), [gauge('p', [20, 30, 43, 50, 58])]);
+    expect(kinds(log)).toEqual(['isolation']);
+  });
+
+  it('of two readings', () => {
+    expect(kinds(asLog('rise.csv', Float64Array.of(0, 60), [gauge('p', [20, 30])]))).toEqual(['isolation']);
+  });
+
+  it('after a fill, where the gas that is shut in cools', () => {
+    const log = logOf(
+      1500,
+      1,
+      (t) => {
+        if (t < 300) return 1 + 1e5 * Math.exp(-t / 10);
+        if (t < 500) return 1 + 300 * (t - 300);
+        return t < 900 ? 6e4 - 400 * (1 - Math.exp(-(t - 500) / 200)) : 1 + 6e4 * Math.exp(-(t - 900) / 10);
+      },
+      2e-5,
+    );
+    const found = findSegments(log).segments;
+    expect(found.map((s) => s.kind)).toContain('fill');
+    const one = found.filter((s) => s.kind === 'isolation');
+    expect(one).toHaveLength(1);
+    expect(one[0].startS).toBeLessThan(520);
+  });
+});
+
+describe('a gauge on the side of the pump', () => {
+  const pa = (t: number): number => {
+    if (t < 300) return 1e-3;
+    if (t < 700) return 1e-4 + 9e-4 * Math.exp(-(t - 300) / 2);
+    return 1e-3 + 4e-3 * Math.exp(-(t - 700) / 4);
+  };
+
+  it('is noticed', () => {
+    const found = findSegments(logOf(1200, 1, pa));
+    const one = found.segments.filter((s) => s.kind === 'isolation');
+    expect(one).toHaveLength(1);
+    expect(one[0].pumpSide).toBe(true);
+    expect(Math.abs(one[0].from - 300)).toBeLessThanOrEqual(3);
+    expect(Math.abs(one[0].to - 699)).toBeLessThanOrEqual(3);
+    expect(found.notes.join()).toMatch(/pump's side/);
+  });
+
+  it('is believed when told, either way', () => {
+    const rising = logOf(1200, 1, (t) => (t < 400 ? 1e-3 : 1e-3 + 2e-5 * (t - 400)));
+    const told = findSegments(rising, { gaugeSide: 'pump' }).segments.filter((s) => s.kind === 'isolation');
+    expect(told.map((s) => s.pumpSide)).toEqual([true]);
+    const chamber = findSegments(logOf(1200, 1, pa), { gaugeSide: 'chamber' });
+    expect(chamber.segments.some((s) => s.pumpSide)).toBe(false);
+  });
+});
+
+describe('flags, outages, gaps and remarks', () => {
+  it('uses no flagged reading', () => {
+    const log = logOf(1200, 1, (t) => (t < 400 || t >= 800 ? 1e-3 : 1e-3 + 2e-5 * (t - 400)));
+    const spoiled = log.channels[0];
+    for (let i = 5; i < 1200; i += 7) {
+      spoiled.values[i] = i % 2 === 0 ? 9.9e9 : Number.NaN;
+      spoiled.flags[i] = i % 2 === 0 ? 4 : 1;
+    }
+    const one = findSegments(log).segments.filter((s) => s.kind === 'isolation');
+    expect(one).toHaveLength(1);
+    expect(Math.abs(one[0].from - 400)).toBeLessThanOrEqual(3);
+  });
+
+  it('calls a long outage unknown, and a pause a gap', () => {
+    const log = logOf(900, 1, () => 1e-3);
+    log.channels[0].flags.fill(4, 300, 400);
+    const found = findSegments({ ...log, remarks: [{ atS: 12, text: 'door shut' }] });
+    expect(found.segments.map(({ kind, from, to }) => [kind, from, to])).toContainEqual(['unknown', 300, 399]);
+    expect(found.events.find((e) => e.kind === 'gap')!.numbers.for_s).toBe(101);
+    expect(found.events.find((e) => e.kind === 'remark')!.text).toBe('door shut');
+  });
+});
+
+describe('the channel', () => {
+  const time = Float64Array.from({ length: 100 }, (_, i) => i);
+  const fall = Array.from(time, (t) => 100 * Math.exp(-t / 10) + 1);
+
+  it('is chosen among gauges that follow each other, with a note', () => {
+    const log = asLog('two.csv', time, [
+      gauge(
+        'A',
+        fall.map((p) => 1.1 * p),
+      ),
+      gauge('B', fall),
+    ]);
+    log.channels[0].flags.fill(1, 0, 50);
+    const { channel, notes } = chooseChannel(log);
+    expect(channel.name).toBe('B');
+    expect(notes[0]).toMatch(/"A" follows it/);
+  });
+
+  it('is asked for where they do not', () => {
+    const log = asLog('two.csv', time, [
+      gauge('A', fall),
+      gauge(
+        'foreline',
+        fall.map(() => 30),
+      ),
+    ]);
+    expect(() => chooseChannel(log)).toThrow(
+      'the log has 2 pressure channels that do not follow each other; which one is to be judged? (answer with --channel NAME)',
+    );
+    expect(chooseChannel(log, 'fore').channel.name).toBe('foreline');
+  });
+
+  it('leaves set points out, and says what is wrong with a name', () => {
+    const log = asLog('two.csv', time, [
+      gauge('p', fall),
+      gauge(
+        'p set point',
+        fall.map(() => 5),
+      ),
+    ]);
+    expect(chooseChannel(log).channel.name).toBe('p');
+    expect(() => chooseChannel(log, 'q')).toThrow(
+      'channel: met "q", expected the name of one pressure channel, one of "p"',
+    );
+  });
+});
+
+describe('set points', () => {
+  it('are crossed once, whatever the noise: hysteresis', () => {
+    const r = randomFrom(3);
+    const time = Float64Array.from({ length: 2000 }, (_, i) => i);
+    const pa = time.map((t) => 100 * Math.exp(-t / 400) * (1 + 0.03 * (r() - 0.5)));
+    const found = crossings(time, pa, 20);
+    expect(found).toHaveLength(1);
+    expect(found[0].down).toBe(true);
+    // calc: 400 ln 5 = 643.8 s
+    expect(Math.abs(found[0].atS - 643.8)).toBeLessThan(15);
+  });
+
+  it('take 23.0 s from 100 to 10 at V/S = 10 s (calc: 10 ln 10)', () => {
+    const log = asLog(
+      'a.csv',
+      Float64Array.from({ length: 400 }, (_, i) => i / 4),
+      [
+        gauge(
+          'p',
+          Array.from({ length: 400 }, (_, i) => 100 * Math.exp(-i / 40)),
+        ),
+      ],
+    );
+    const [segment] = findSegments(log).segments;
+    expect(segment.kind).toBe('pump-down');
+    expect(timeToSetPoint(log, 'p', segment, 10)!).toBeCloseTo(23.026, 2);
+    expect(timeToSetPoint(log, 'p', segment, 1e-9)).toBeNull();
+    expect(timeToSetPoint(log, 'p', segment, 500)).toBe(0);
+    expect(() => timeToSetPoint(log, 'p', segment, 0)).toThrow('set point: met 0, expected a positive pressure in Pa');
+  });
+
+  it('steady since', () => {
+    const found = findSegments(logOf(900, 1, (t) => 1e-3 + 100 * Math.exp(-t / 10)));
+    const { sinceS, forS } = steadySince(found)!;
+    expect(sinceS).toBeGreaterThan(100);
+    expect(sinceS).toBeLessThan(300);
+    expect(sinceS + forS).toBe(899);
+    expect(steadySince(findSegments(logOf(300, 1, (t) => 100 * Math.exp(-t / 40))))).toBeNull();
+  });
+});
+
+describe('corrections', () => {
+  const log = logOf(1200, 1, (t) => (t < 400 ? 1e-3 : t < 800 ? 1e-3 + 2e-5 * (t - 400) : 1e-3));
+
+  it('move a boundary, with the reason kept, and leave the found segments as they were', () => {
+    const found = findSegments(log);
+    const before = JSON.stringify(found);
+    const changed = correctSegments(found, [{ kind: 'isolation', fromS: 410, toS: 700, reason: 'valve log' }], log);
+    const one = changed.segments.find((s) => s.correction !== undefined)!;
+    expect([one.from, one.to, one.kind]).toEqual([410, 700, 'isolation']);
+    expect(one.grounds).toEqual(['a person says so: valve log']);
+    expect(changed.corrections).toHaveLength(1);
+    expect(JSON.stringify(found)).toBe(before);
+    for (let k = 1; k < changed.segments.length; k++) {
+      expect(changed.segments[k].from).toBe(changed.segments[k - 1].to + 1);
+    }
+  });
+
+  it('exclude a stretch, and come with the options too', () => {
+    const corrections = [{ kind: 'exclude', fromS: 500, toS: 600, reason: 'hammering nearby' }] as const;
+    const { segments } = findSegments(log, { corrections });
+    expect(segments.some((s) => s.from <= 600 && s.to >= 500)).toBe(false);
+    expect(segments.filter((s) => s.kind === 'isolation')).toHaveLength(2);
+  });
+
+  it('need a reason and an order', () => {
+    const found = findSegments(log);
+    const wrong = { kind: 'steady', fromS: 10, toS: 5, reason: 'x' } as const;
+    expect(() => correctSegments(found, [wrong], log)).toThrow(
+      'correction: met "10 s to 5 s", expected a start before its end, s from the first row',
+    );
+    expect(() => correctSegments(found, [{ ...wrong, toS: 20, reason: ' ' }], log)).toThrow(
+      'expected a reason in words',
+    );
+  });
+});
+
+describe('speed', () => {
+  it('a million rows are segmented in seconds', () => {
+    const count = 1_000_000;
+    const log = logOf(count, 1, (t) => {
+      const phase = t % 100000;
+      if (phase < 60000) return 1e-4 + 1e5 * Math.exp(-phase / 300);
+      return phase < 70000 ? 1e-4 + 1e-7 * (phase - 60000) : 1e-4 + 1e-3 * Math.exp(-(phase - 70000) / 300);
+    });
+    const started = performance.now();
+    const found = findSegments(log);
+    const took = performance.now() - started;
+    console.log(`a million rows: ${Math.round(took)} ms`);
+    expect(found.segments.filter((s) => s.kind === 'isolation')).toHaveLength(10);
+    expect(took).toBeLessThan(10_000);
+  });
+});
