@@ -131,7 +131,7 @@ function conformityOf(
   const product = limit.kind === 'throughput' ? detail.gasLoad : detail.rate;
   if (product === null) return undecided(of, 'a limit as a throughput needs the volume');
   const show = (value: number): string => `${formatNumber(fromSI(value, limit.unit), 3)} ${limit.unit}`;
-  return judge(limit.value, { value: product.estimate.value, cdf: product.cdf }, { risk: options.risk, of, show });
+  return judge(limit.value, { value: product.value, cdf: product.cdf }, { risk: options.risk, of, show });
 }
 
 function refit(
@@ -201,7 +201,7 @@ export function volumeOfFill(
     temperatureChannel: undefined,
   });
   return volumeFromFill(
-    { value: rate.estimate.value, standardUncertainty: rate.standardUncertainty },
+    { value: rate.value, standardUncertainty: rate.standardUncertainty },
     knownFlow(log, fill, segment),
   );
 }

@@ -30,7 +30,7 @@ export interface Offset {
 
 /** What is known of a product of a rate and factors. */
 export interface Product {
-  readonly estimate: Estimate;
+  readonly value: number;
   readonly standardUncertainty: number;
   readonly budget: readonly BudgetLine[];
   /** Probability that the product is at most `x`. */
@@ -78,19 +78,20 @@ export function productOf(
   ];
   const variance = contributions.reduce((sum, c) => sum + c.contribution ** 2, 0);
   const budget = contributions.map((c) => ({ ...c, share: variance > 0 ? c.contribution ** 2 / variance : 0 }));
-  const standardUncertainty = Math.sqrt(variance);
-  if (standardUncertainty === 0)
-    return { estimate: { value, low: value, high: value }, standardUncertainty, budget, cdf };
+  return { value, standardUncertainty: Math.sqrt(variance), budget, cdf };
+}
+
+/**
+ * Value and 95 % interval of a product, from its distribution function.
+ * @param product a product
+ */
+export function productEstimate({ value, standardUncertainty, cdf }: Product): Estimate {
+  if (standardUncertainty === 0) return { value, low: value, high: value };
   const ends = [value - 2 * standardUncertainty, value + 2 * standardUncertainty] as const;
   return {
-    estimate: {
-      value,
-      low: Math.min(value, quantileOf(cdf, 0.025, ...ends)),
-      high: Math.max(value, quantileOf(cdf, 0.975, ...ends)),
-    },
-    standardUncertainty,
-    budget,
-    cdf,
+    value,
+    low: Math.min(value, quantileOf(cdf, 0.025, ...ends)),
+    high: Math.max(value, quantileOf(cdf, 0.975, ...ends)),
   };
 }
 

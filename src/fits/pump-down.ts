@@ -5,7 +5,7 @@ import { noiseFromDifferences } from '../numerics/statistics';
 import type { Segment } from '../segments/segment';
 import type { Quantity } from '../units/quantity';
 import type { FitOptions } from './fit-options';
-import { productOf } from './gas-load';
+import { productEstimate, productOf } from './gas-load';
 import { gaugeScale } from './gauge-scale';
 import { type Mixture, mixtureEstimate, mixtureStandardUncertainty, normalMixture, widenMixture } from './mixture';
 import type { Curve, PumpDown, PumpDownStage } from './results';
@@ -361,9 +361,9 @@ function extrapolated(pa: Float64Array, lastPa: number, count: number): number {
 
 function speedOf(rate: Mixture, volume: Quantity | undefined): Estimate | null {
   if (volume === undefined) return null;
-  const factor = { name: 'volume', value: volume.si, unit: 'm3', relative: volume.standardUncertainty / volume.si };
-  return productOf(rate, { name: 'speed over volume', unit: '1/s', from: 'fit' }, [{ ...factor, from: 'given' }])
-    .estimate;
+  const relative = volume.standardUncertainty / volume.si;
+  const factor = { name: 'volume', value: volume.si, unit: 'm3', relative, from: 'given' };
+  return productEstimate(productOf(rate, { name: 'speed over volume', unit: '1/s', from: 'fit' }, [factor]));
 }
 
 /** Seconds from the start to the first crossing of a pressure, interpolated in ln p; null where it is not reached. */

@@ -1,10 +1,11 @@
 import { ArgumentError } from '../errors';
 import type { Channel, GaugeLog } from '../log/gauge-log';
 import { studentQuantile } from '../numerics/distributions';
+import type { Estimate } from '../numerics/estimate';
 import type { LogEvent, Segment } from '../segments/segment';
 import { findDwell } from './dwell';
 import type { FitOptions } from './fit-options';
-import { type Factor, type Offset, type Product, productOf } from './gas-load';
+import { type Factor, type Offset, type Product, productEstimate, productOf } from './gas-load';
 import { gaugeScale } from './gauge-scale';
 import { type Mixture, mixtureCentre, mixtureEstimate, mixtureStandardUncertainty, widenMixture } from './mixture';
 import type { Curve, RateOfRise } from './results';
@@ -23,7 +24,7 @@ import {
 /** Half-width of the drift of a gas temperature that nobody measured, K (common practice: a room over a test). */
 const UNSEEN_DRIFT_K = 0.5;
 const ROOM_K = 293.15;
-const CURVE_POINTS = 101;
+const CURVE_POINTS = 61;
 
 /** A rate of rise with the distributions behind it, for those who judge it. */
 export interface RateOfRiseDetail {
@@ -110,9 +111,9 @@ export function rateOfRiseDetail(
     initialRate: mixtureEstimate(initial),
     finalRate: mixtureEstimate(final),
     rateStandardUncertainty: mixtureStandardUncertainty(mean),
-    gasLoad: gasLoad?.estimate ?? null,
-    initialGasLoad: load(initial)?.estimate ?? null,
-    finalGasLoad: load(final)?.estimate ?? null,
+    gasLoad: estimateOf(gasLoad),
+    initialGasLoad: estimateOf(load(initial)),
+    finalGasLoad: estimateOf(load(final)),
     budget: (gasLoad ?? rate).budget,
     noisePa: rootMeanSquare(residualsPa),
     autocorrelation: noise.correlation,
@@ -128,6 +129,8 @@ export function rateOfRiseDetail(
   };
   return { result, rate, gasLoad };
 }
+
+const estimateOf = (product: Product | null): Estimate | null => (product === null ? null : productEstimate(product));
 
 const RATE_LINE = { name: 'rate of rise', unit: 'Pa/s', from: 'fit of the readings' };
 

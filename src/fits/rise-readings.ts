@@ -43,31 +43,44 @@ export function pick(column: Float64Array, rows: Int32Array): Float64Array {
   return out;
 }
 
+/** Readings that are looked at for their step. */
+const LOOKED_AT = 2000;
+
 /**
- * The step of readings (quantisation): the smallest difference of different values, if nearly all differences are whole
- * multiples of it.
+ * The step of readings (quantisation): the greatest common divisor of the differences of different values, as the last
+ * digit of a log or the codes of a converter make it.
  * @param values readings, any unit
- * @param otherwise what to take where no step is seen, same unit
- * @returns the step, or `otherwise` where it is smaller than the smallest difference
+ * @param otherwise what to take where all readings are alike, same unit
+ * @returns the step; 0 where no common divisor is seen
  */
 export function stepOfReadings(values: Float64Array, otherwise: number): number {
-  const stride = Math.ceil(values.length / 4000);
+  const stride = Math.ceil(values.length / LOOKED_AT);
   const sorted = values.filter((_, i) => i % stride === 0).sort();
-  const gaps: number[] = [];
-  const rounding = 1e-9 * Math.max(Math.abs(sorted[0]), Math.abs(sorted[sorted.length - 1]));
-  for (let i = 1; i < sorted.length; i++) {
+  const n = sorted.length;
+  const rounding = 1e-10 * Math.max(Math.abs(sorted[0]), Math.abs(sorted[n - 1]));
+  let step = 0;
+  let different = 0;
+  for (let i = 1; i < n; i++) {
     const gap = sorted[i] - sorted[i - 1];
-    if (gap > rounding) gaps.push(gap);
+    if (gap <= rounding) continue;
+    different++;
+    step = commonDivisor(step, gap, Math.max(rounding, 1e-6 * gap));
+    // A step far below every difference is none: the readings are as good as continuous.
+    if (step < 1e-5 * (sorted[n - 1] - sorted[0])) return 0;
   }
-  if (gaps.length === 0) return otherwise;
-  const smallest = gaps.reduce((a, b) => Math.min(a, b));
-  let whole = 0;
-  for (const gap of gaps) {
-    const multiple = gap / smallest;
-    if (Math.abs(multiple - Math.round(multiple)) < 0.02 * Math.max(1, multiple * 1e-3)) whole++;
+  return different === 0 ? otherwise : step;
+}
+
+/** Euclid's algorithm for lengths that are known to a tolerance. */
+function commonDivisor(a: number, b: number, tolerance: number): number {
+  let large = Math.max(a, b);
+  let small = Math.min(a, b);
+  for (let i = 0; i < 60 && small > tolerance; i++) {
+    const rest = large - small * Math.round(large / small);
+    large = small;
+    small = Math.abs(rest);
   }
-  if (gaps.length >= 3 && whole >= 0.95 * gaps.length) return smallest;
-  return Math.min(otherwise, smallest);
+  return large;
 }
 
 /**
