@@ -17,10 +17,10 @@ export interface ShowOptions {
   readonly maxRows?: number;
 }
 
-/** Draws a chart as a PNG; given from outside, since a page draws differently. */
+/** Draws a chart as a PNG, base64; given from outside, since a page draws differently. */
 export type ChartDrawer = (
   spec: Readonly<Record<string, unknown>>,
-) => { readonly png: Uint8Array; readonly width: number; readonly height: number } | null;
+) => { readonly png: string; readonly width: number; readonly height: number } | null;
 
 function chartText(spec: Readonly<Record<string, unknown>>): string {
   const own = kind.hasFields(spec.usermeta) ? spec.usermeta.text : undefined;
@@ -31,7 +31,7 @@ function chartText(spec: Readonly<Record<string, unknown>>): string {
 
 function chartBundle(spec: Readonly<Record<string, unknown>>, draw: ChartDrawer): MimeBundle {
   const picture = draw(spec);
-  const png = picture && { 'image/png': Buffer.from(picture.png).toString('base64') };
+  const png = picture && { 'image/png': picture.png };
   const size = picture && { 'image/png': { width: picture.width, height: picture.height } };
   return {
     // Never text/html beside a chart: front ends would show that instead of the chart.

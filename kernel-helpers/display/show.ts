@@ -1,5 +1,5 @@
 import { inspect } from 'node:util';
-import { bundleOf, type ShowOptions } from './bundle';
+import { bundleOf, type ChartDrawer, type ShowOptions } from './bundle';
 import { drawChart } from './chart-picture';
 import type { MimeBundle } from './mime';
 import { sendDisplay } from './send';
@@ -9,7 +9,7 @@ import { sendDisplay } from './send';
  * @throws ArgumentError where a chart is no valid specification
  */
 export function displayBundle(thing: unknown, options: ShowOptions = {}): MimeBundle {
-  const bundle = bundleOf(thing, options, drawChart);
+  const bundle = bundleOf(thing, options, drawEncoded);
   return bundle ?? { data: { 'text/plain': inspect(thing, { depth: 4, maxArrayLength: 20 }) }, metadata: {} };
 }
 
@@ -22,3 +22,8 @@ export function displayBundle(thing: unknown, options: ShowOptions = {}): MimeBu
 export function show(thing: unknown, options: ShowOptions = {}): void {
   sendDisplay(displayBundle(thing, options));
 }
+
+const drawEncoded: ChartDrawer = (spec) => {
+  const picture = drawChart(spec);
+  return { ...picture, png: Buffer.from(picture.png).toString('base64') };
+};
