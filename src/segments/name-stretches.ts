@@ -1,7 +1,7 @@
 import { suddenness } from './kink';
 import { medianBetween } from './readings';
 import type { SegmentKind } from './segment';
-import type { Stretch, WorkingRecord } from './stretches';
+import { describeStretch, type Stretch, type WorkingRecord } from './stretches';
 
 /** A named run of readings (indices into the good readings). */
 export interface Span {
@@ -39,10 +39,10 @@ const RATE_MARGIN = 3;
 /** The gas load of an isolated chamber does not grow so many times over at once; gas let in does that. */
 const RATE_JUMP = 5;
 /** Evidence for an isolation, on the scale of `suddenness`: that needed, that of a sharp end, that of growth by a factor 2. */
-const ENOUGH_EVIDENCE = 5;
+const ENOUGH_EVIDENCE = 4;
 const SHARP_END = 7;
-/** Below this an end is gentle: no valve opened. */
-const LEAST_END = 3;
+/** Rates beside the top of a rise over its mean rate, at least, for a corner; about 0.3 is what a gentle bend has. */
+const CORNER = 0.5;
 /** An opened valve takes half of a rise away in this part of its time, or the end must be sudden at least. */
 const SLOW_FALL = 1;
 const GROWTH = 2;
@@ -236,7 +236,8 @@ function rateLimit(record: WorkingRecord, basePa: number, topPa: number): number
   if (!(pumping > 0)) return topPa > 1e4 && topPa > 100 * floorPa ? 0 : Number.POSITIVE_INFINITY;
   // A fall within a few readings shows the sampling or the lag of the gauge; the pump may be much faster.
   const resolved = pumping * record.stepS < 0.3;
-  return (resolved || topPa > UNRESOLVED_TOP_PA ? 1 : UNRESOLVED_MARGIN) * RATE_MARGIN * pumping * floorPa;
+  const doubt = resolved ? 1 : topPa > UNRESOLVED_TOP_PA ? 2 : UNRESOLVED_MARGIN;
+  return doubt * RATE_MARGIN * pumping * floorPa;
 }
 
 /** Rate of a leap at the beginning of stretch `j`, beyond the rates on its sides, Pa/s; 0 where there is none. */
@@ -288,16 +289,16 @@ function nameQuietRise(
   const fallsSharply = !hump.open && !hump.cut && hump.next < stretches.length && endsSharply(stretches, hump, record);
   const falls = !hump.open && !hump.cut && hump.next < stretches.length;
   if (falls && !fallsSharply && !endsSharply(stretches, hump, record, SLOW_FALL)) {
-    const last = stretches[hump.next].to;
-    if (endSuddenness(record, to, last) < LEAST_END || !endsSharply(stretches, hump, record, 4 * SLOW_FALL)) {
+    if (!hasCorner(record, from, to, stretches[hump.next].to)) {
       if (bakesOut(record, hump, from, to)) return bakeOut(from, to, hump);
       return pumped('the pressure bends over gently to a highest value, as when a pump works through less conductance');
     }
   }
-  const growth = accelerates(record, from, to) ? 0 : growthEvidence(record, hump);
+  const faster = accelerates(record, from, to);
+  const growth = faster ? 0 : growthEvidence(record, hump);
   const evidence = sudden + (fallsSharply ? SHARP_END : 0) + growth;
-  if (!whole && evidence < ENOUGH_EVIDENCE) {
-    if (bakesOut(record, hump, from, to)) return bakeOut(from, to, hump);
+  if (!whole && evidence < (faster ? 3 : 1) * ENOUGH_EVIDENCE) {
+    if (!hump.cut && bakesOut(record, hump, from, to)) return bakeOut(from, to, hump);
     return pumped('the pressure drifts without a sudden change of slope');
   }
   const grounds = [
@@ -339,7 +340,8 @@ const ONSET_RISES: readonly number[] = [12, 36];
 /** How suddenly the rise at `from` begins; see `suddenness`. */
 export function onsetSuddenness(record: WorkingRecord, from: number, to: number): number {
   if (from === 0) return 0;
-  if (leapsAt(record.scaled.y, from, Math.sqrt(record.longRun))) return 100;
+  const spread = Math.sqrt(record.longRun);
+  if (leapsAt(record.scaled.y, from, spread) || leapsAt(record.scaled.y, from + 1, spread)) return 100;
   return Math.max(...ONSET_RISES.map((rise) => suddennessOver(record, from, to, rise)));
 }
 
@@ -356,26 +358,19 @@ function suddennessOver(record: WorkingRecord, from: number, to: number, rise: n
   return suddenness(record.scaled, left, from, right) / (record.longRun * record.longRun);
 }
 
-/** Fall over which the end of an isolation is judged, noise standard deviations. */
-const END_FALL = 32;
-
-/** How suddenly a rise ends at reading `to`, looked at backwards in time; see `suddenness`. */
-function endSuddenness(record: WorkingRecord, to: number, latest: number): number {
-  const { y, time, weight } = record.scaled;
-  const spread = Math.sqrt(record.longRun);
-  let right = Math.min(latest, to + 7);
-  while (right < latest && y[to] - medianBetween(y, right - 4, right) < END_FALL * spread) {
-    right += Math.max(1, (right - to) >> 3);
-  }
-  right = Math.min(right, latest);
-  const left = Math.max(0, to - (right - to + 1));
-  const n = right - left + 1;
-  const reversed = {
-    time: Float64Array.from({ length: n }, (_, i) => time[right] - time[right - i]),
-    y: Float64Array.from({ length: n }, (_, i) => y[right - i]),
-    weight: Float64Array.from({ length: n }, (_, i) => weight[right - i]),
-  };
-  return suddenness(reversed, 0, right - to, n - 1) / (record.longRun * record.longRun);
+/**
+ * Is the top of a rise a corner: does the pressure still rise before it, and fall after it, at a fair part of the mean
+ * rate of the rise?
+ */
+function hasCorner(record: WorkingRecord, from: number, to: number, latest: number): boolean {
+  const { pa, time } = record.readings;
+  const reach = Math.max(3, Math.floor((to - from + 1) / 8));
+  const mean =
+    (medianBetween(pa, Math.max(from, to - 2), to) - pa[from]) / Math.max(time[to] - time[from], record.stepS);
+  const before = describeStretch(record.readings, record.scaled, Math.max(from, to - reach), to);
+  const after = describeStretch(record.readings, record.scaled, to + 1, Math.min(latest, to + 1 + reach));
+  const sure = after.significance < -4 * record.longRun;
+  return sure && before.ratePa > CORNER * mean && after.ratePa < -CORNER * mean;
 }
 
 /** Does the record leap up within three readings, and stay up? */

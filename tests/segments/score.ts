@@ -38,7 +38,14 @@ const overlap = (a: readonly [number, number], b: readonly [number, number]): nu
 
 export function score(record: MadeRecord, found: SegmentedLog): Score {
   const { time } = record.log;
-  const rowsOf = (s: TrueStretch): [number, number] => [rowAt(time, s.fromS), rowAt(time, s.toS) - 1];
+  const { flags } = record.log.channels[0];
+  // What the gauge could not read ends a stretch: nobody could see it.
+  const rowsOf = (s: TrueStretch): [number, number] => {
+    const from = rowAt(time, s.fromS);
+    let to = rowAt(time, s.toS) - 1;
+    while (to > from && flags[to] !== 0) to--;
+    return [from, to];
+  };
   const isolations = found.segments.filter((s) => s.kind === 'isolation');
   const truly = record.truth.filter((s) => s.kind === 'isolation');
   const wanted = truly.filter((s) => !s.afterFill && s.riseSigmas >= WANTED_SIGMAS && s.readings >= WANTED_READINGS);
