@@ -7,6 +7,7 @@ export * from './fits';
 export * from './flow';
 export * from './gas-loads';
 export * from './gases';
+export * from './gauges';
 export * from './investigation';
 export * from './log';
 export * from './numerics';

@@ -1,0 +1,63 @@
+import { ArgumentError } from '../errors';
+import { requireNotNegative, requirePositive } from '../numerics';
+
+/** Two sensors in one housing that show one reading. */
+export interface CombinedGauge {
+  /** What the lower sensor shows over the truth, such as 0.9; > 0. */
+  readonly lowerGain: number;
+  /** What the upper sensor shows over the truth; > 0. */
+  readonly upperGain: number;
+  /** Reading of the lower sensor below which it alone is shown, and above which the upper one alone is, Pa. */
+  readonly changeOver: readonly [number, number];
+}
+
+/**
+ * What a combined gauge shows. Between the two change-over pressures the sensors are mixed with a weight that runs evenly
+ * on a logarithmic scale; where both are the same the reading jumps. Either way a step of the ratio of the gains appears
+ * in a record that is not there in the gas.
+ * @param gauge the two sensors
+ * @param pressure true pressure, Pa, >= 0
+ * @returns reading, Pa
+ * @throws ArgumentError where gauge or pressure are useless
+ */
+export function combinedReading(gauge: CombinedGauge, pressure: number): number {
+  const { lowerGain, upperGain, changeOver } = gauge;
+  const p = requireNotNegative('pressure', pressure);
+  const [from, to] = changeOver;
+  if (!(requirePositive('change-over', from) <= requirePositive('change-over', to))) {
+    throw new ArgumentError('change-over', `${from} to ${to}`, 'a lower and an upper pressure');
+  }
+  const lower = requirePositive('gain of the lower sensor', lowerGain) * p;
+  const upper = requirePositive('gain of the upper sensor', upperGain) * p;
+  if (lower <= from) return lower;
+  if (lower >= to) return upper;
+  const weight = Math.log(lower / from) / Math.log(to / from);
+  return lower * (1 - weight) + upper * weight;
+}
+
+/**
+ * Step that a change-over puts into a record: upper over lower gain, less one.
+ * @param gauge the two sensors
+ * @returns relative step, no unit; positive where the reading jumps up on the way up
+ * @throws ArgumentError where a gain is not above zero
+ */
+export function changeOverStep(gauge: CombinedGauge): number {
+  const { lowerGain, upperGain } = gauge;
+  return (
+    requirePositive('gain of the upper sensor', upperGain) / requirePositive('gain of the lower sensor', lowerGain) - 1
+  );
+}
+
+/**
+ * Whether a stretch of a record crosses the change-over of a combined gauge, so that its slope must not be trusted.
+ * @param gauge the two sensors
+ * @param fromPa lowest reading of the stretch, Pa
+ * @param toPa highest reading of the stretch, Pa
+ * @returns true where it crosses or touches
+ * @throws ArgumentError where a reading is not finite or negative
+ */
+export function crossesChangeOver(gauge: Pick<CombinedGauge, 'changeOver'>, fromPa: number, toPa: number): boolean {
+  const low = requireNotNegative('lowest reading', Math.min(fromPa, toPa));
+  const high = requireNotNegative('highest reading', Math.max(fromPa, toPa));
+  return low <= gauge.changeOver[1] && high >= gauge.changeOver[0];
+}
