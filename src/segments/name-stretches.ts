@@ -1,6 +1,7 @@
 import { suddenness } from './kink';
 import { medianBetween } from './readings';
 import type { SegmentKind } from './segment';
+import type { ScaledRecord } from './straight-pieces';
 import { describeStretch, type Stretch, type WorkingRecord } from './stretches';
 
 /** A named run of readings (indices into the good readings). */
@@ -185,7 +186,8 @@ function nameHump(record: WorkingRecord, stretches: readonly Stretch[], hump: Hu
   );
   const rest = { ...hump, first: inflow.at, basePa: stretches[inflow.at - 1].endPa };
   // A rate that grows at once in a chamber that was only drifting is a valve that closes; in any other it is gas.
-  const drifting = before.spans.every((span) => span.kind === 'pump-down');
+  const small = hump.first > 0 && stretches[inflow.at - 1].endPa < 1.6 * hump.basePa && hump.topPa > 5 * hump.basePa;
+  const drifting = small || before.spans.every((span) => span.kind === 'pump-down');
   const after =
     inflow.byRateJump && drifting ? nameHump(record, stretches, rest) : nameInflow(record, stretches, rest, inflow.at);
   return { spans: [...before.spans, ...after.spans], incidents: [...before.incidents, ...after.incidents] };
@@ -279,6 +281,7 @@ function nameQuietRise(
   const begins = hump.first === 0;
   const basis = begins ? y[from] : medianBetween(y, Math.max(0, from - 5), from - 1);
   const rise = medianBetween(y, Math.max(from, to - 2), to) - basis;
+  if (!whole && !severalCodes(record, from, to)) return pumped('a rise by a code or two of the gauge is passed over');
   if (!whole && rise < LEAST_RISE * Math.sqrt(record.longRun)) return pumped('a rise within the noise is passed over');
   if (!begins && flowsThrough(record, from, to, hump)) {
     const reach = show(medianBetween(record.readings.pa, Math.max(from, to - 4), to));
@@ -336,26 +339,48 @@ function flowsThrough(record: WorkingRecord, from: number, to: number, hump: Hum
  * wider look sees a kink that noise hides from the closer one.
  */
 const ONSET_RISES: readonly number[] = [12, 36];
+/** The widest look, on pressure itself, and how many readings it takes in to each side at most. */
+const FAR_RISE = 150;
+const FAR_READINGS = 2000;
 
 /** How suddenly the rise at `from` begins; see `suddenness`. */
 export function onsetSuddenness(record: WorkingRecord, from: number, to: number): number {
   if (from === 0) return 0;
   const spread = Math.sqrt(record.longRun);
   if (leapsAt(record.scaled.y, from, spread) || leapsAt(record.scaled.y, from + 1, spread)) return 100;
-  return Math.max(...ONSET_RISES.map((rise) => suddennessOver(record, from, to, rise)));
+  const near = Math.max(...ONSET_RISES.map((rise) => suddennessOver(record, record.scaled, from, to, rise)));
+  // What grows ever faster is no chamber that was shut; from afar its beginning looks like a kink.
+  if (accelerates(record, from, to)) return near;
+  return Math.max(near, suddennessOver(record, inPressure(record, from), from, to, FAR_RISE));
 }
 
-function suddennessOver(record: WorkingRecord, from: number, to: number, rise: number): number {
-  const { y } = record.scaled;
+/** The record as pressure itself, in which an isolated chamber rises straight, in units of the noise at a reading. */
+function inPressure(record: WorkingRecord, from: number): ScaledRecord {
+  const { pa, time } = record.readings;
+  const sigma = record.noise.sigmaPa(pa[from]);
+  const reach = Math.min(FAR_READINGS, from);
+  const end = Math.min(pa.length, from + FAR_READINGS);
+  const y = new Float64Array(pa.length);
+  const weight = new Float64Array(pa.length);
+  for (let i = from - reach; i < end; i++) {
+    y[i] = pa[i] / sigma;
+    weight[i] = record.scaled.weight[i] * Math.min(1, (sigma / record.noise.sigmaPa(pa[i])) ** 2);
+  }
+  return { time, y, weight };
+}
+
+function suddennessOver(record: WorkingRecord, scaled: ScaledRecord, from: number, to: number, rise: number): number {
+  const { y } = scaled;
+  const last = Math.min(to, from + FAR_READINGS - 1);
   const base = medianBetween(y, Math.max(0, from - 5), from - 1);
   const wanted = rise * Math.sqrt(record.longRun);
-  let right = Math.min(to, from + 7);
-  while (right < to && medianBetween(y, right - 4, right) - base < wanted) {
+  let right = Math.min(last, from + 7);
+  while (right < last && medianBetween(y, right - 4, right) - base < wanted) {
     right += Math.max(1, (right - from) >> 3);
   }
-  right = Math.min(right, to);
+  right = Math.min(right, last);
   const left = Math.max(0, from - (right - from + 1));
-  return suddenness(record.scaled, left, from, right) / (record.longRun * record.longRun);
+  return suddenness(scaled, left, from, right) / (record.longRun * record.longRun);
 }
 
 /**
@@ -406,6 +431,15 @@ function bakesOut(record: WorkingRecord, hump: Hump, from: number, to: number): 
 function bakeOut(from: number, to: number, hump: Hump): NamedRecord {
   const why = `the pressure grows gently from ${show(hump.basePa)} to ${show(hump.topPa)} Pa, as when a pumped chamber is heated`;
   return { spans: [{ kind: 'bake-out', from, to, grounds: [why] }], incidents: [] };
+}
+
+/** Does a rise cover more than two codes of a quantised gauge? */
+function severalCodes(record: WorkingRecord, from: number, to: number): boolean {
+  const { pa } = record.readings;
+  const start = medianBetween(pa, Math.max(0, from - 5), Math.max(0, from - 1));
+  const rise = medianBetween(pa, Math.max(from, to - 4), to) - Math.min(start, pa[from]);
+  // Codes are coarser just above a decade than just below it.
+  return rise > 2.2 * Math.max(record.noise.stepPa(pa[from]), record.noise.stepPa(1.5 * pa[from]));
 }
 
 /** Is the fall after a hump much faster than its rise? */

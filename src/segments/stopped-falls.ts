@@ -8,7 +8,7 @@ const STANDS = 0.05;
 /** It must stand for so many of the fall's time constants. */
 const STANDS_FOR = 3;
 /** The fall must be resolved: part of an e-fold from reading to reading, at most. */
-const RESOLVED = 0.4;
+const RESOLVED = 0.15;
 /** The fall that follows must bring the pressure to this part of where it stood. */
 const FALLS_ON = 0.8;
 
