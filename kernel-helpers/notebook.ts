@@ -2,11 +2,11 @@
 export * from '../src/index';
 export * from './data-frames';
 export * from './display';
+export * from './files/read-log-file';
+export { reactive } from './kernel';
 
 import { attach } from './kernel';
 import { showLastValue } from './kernel/show-last';
 
 // Importing the kit is what makes a tslab kernel follow; anywhere else this does nothing.
 attach(showLastValue);
-
-export * from './files/read-log-file';

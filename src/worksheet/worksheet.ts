@@ -8,7 +8,7 @@ import { circleThrough, orderCells } from './order';
 export type CellState = 'stale' | 'running' | 'fresh' | 'failed' | 'waiting' | 'broken';
 
 /** What is to be done next: run a cell, or say in its place why it cannot be run. */
-export interface Step {
+export interface WorksheetStep {
   readonly cell: string;
   /** Why the cell cannot be run, in a sentence; absent where it is to be run. */
   readonly problem?: string;
@@ -186,7 +186,7 @@ export class Worksheet {
    *   even if it is marked to be run by hand, and its problem is told again
    * @returns the step, or undefined when there is nothing left to do
    */
-  next(wanted?: string): Step | undefined {
+  next(wanted?: string): WorksheetStep | undefined {
     const scope = wanted === undefined ? null : this.#above(wanted).add(wanted);
     const stale = [...this.#cells.values()]
       .filter((cell) => cell.state === 'stale' && (!scope || scope.has(cell.id)))

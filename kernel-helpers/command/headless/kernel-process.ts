@@ -23,6 +23,10 @@ export interface Kernel {
   ): Promise<string>;
   /** The listener is called with each event, in order of arrival; there is one at a time. */
   listen(listener: (event: KernelEvent) => void): void;
+  /** Speaks as a new client from now on, as a page does that was loaded anew. */
+  renewSession(): void;
+  /** Sends the process a signal, such as `SIGINT` to interrupt a cell. */
+  signal(name: NodeJS.Signals): void;
   /** Ends the process, politely first. */
   stop(): Promise<void>;
 }
@@ -98,7 +102,7 @@ export async function startKernel(
 ): Promise<Kernel> {
   const { Dealer, Subscriber } = await import('zeromq');
   const { child, ports, key, folder, lastWords } = await launch(workingFolder, environment);
-  const session = randomUUID();
+  let session = randomUUID();
   const shell: Dealer = new Dealer({ linger: 0, receiveHighWaterMark: 0 });
   const iopub: Subscriber = new Subscriber({ linger: 0, receiveHighWaterMark: 0 });
   shell.connect(`tcp://${host}:${ports[0]}`);
@@ -151,6 +155,10 @@ export async function startKernel(
   const kernel: Kernel = {
     request,
     stop,
+    renewSession: () => {
+      session = randomUUID();
+    },
+    signal: (name) => void child.kill(name),
     listen: (next) => {
       listener = next;
       if (ended !== null) next({ from: 'process', ended });

@@ -1,0 +1,2 @@
+export { type AttachedKernel, attach, attachedKernel } from './attach';
+export { reactive } from './reactive-switch';
