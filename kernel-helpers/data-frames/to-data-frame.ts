@@ -1,6 +1,7 @@
 import type { DataFrame } from 'danfojs-node';
 import { ArgumentError } from '../../src/errors';
-import { FLAG, type GaugeLog } from '../../src/log/gauge-log';
+import { type Channel, FLAG, type GaugeLog } from '../../src/log/gauge-log';
+import { findUnit } from '../../src/units';
 import { type ColumnTable, rowCount } from './column-table';
 
 /** Which rows go into a frame. */
@@ -15,8 +16,17 @@ export interface DataFrameOptions {
 
 const defaultMaxRows = 100_000;
 
-/** Header of a frame's column for a channel: `p1 / Pa`. */
-const header = (name: string, unit: string): string => (unit ? `${name} / ${unit}` : name);
+/** A unit at the end of a header: `p1 / mbar`, `p1 [mbar]`, `p1 (mbar)`. */
+const unitAtEnd = /\s*(?:\/\s*([^\s/[(][^/[(]*)|\[([^\]]+)\]|\(([^)]+)\))\s*$/;
+
+/** Header of a frame's column for a channel, with the unit of its values: `p1 / Pa`, not `p1 / mbar / Pa`. */
+function header({ name, unit, siUnit }: Channel): string {
+  if (siUnit === '') return name;
+  const written = unitAtEnd.exec(name);
+  const label = written?.[1] ?? written?.[2] ?? written?.[3];
+  const isItsUnit = label !== undefined && unit !== '' && findUnit(label)?.label === findUnit(unit)?.label;
+  return `${isItsUnit ? name.replace(unitAtEnd, '') : name} / ${siUnit}`;
+}
 
 /** Flags of a reading in words, empty for a good one. */
 function flagText(flags: number): string {
@@ -25,11 +35,14 @@ function flagText(flags: number): string {
 }
 
 function logColumns(log: GaugeLog): ColumnTable {
-  const columns: [string, ArrayLike<number> | readonly string[]][] = [['time / s', log.time]];
+  const columns = new Map<string, ArrayLike<number> | readonly string[]>([['time / s', log.time]]);
+  const add = (name: string, column: ArrayLike<number> | readonly string[]): void => {
+    columns.set(columns.has(name) ? `${name}, column ${columns.size + 1}` : name, column);
+  };
   for (const channel of log.channels) {
-    columns.push([header(channel.name, channel.siUnit), channel.texts ?? channel.values]);
+    add(header(channel), channel.texts ?? channel.values);
     if (channel.flags.some((flags) => flags !== FLAG.good)) {
-      columns.push([`${channel.name}, flags`, Array.from(channel.flags, flagText)]);
+      add(`${channel.name}, flags`, Array.from(channel.flags, flagText));
     }
   }
   return Object.fromEntries(columns);

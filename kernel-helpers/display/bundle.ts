@@ -54,6 +54,10 @@ function tablesBundle(tables: readonly ShownTable[], caption?: string): MimeBund
 
 function tablesOf(thing: unknown, options: ShowOptions): ShownTable[] | null {
   const most = Math.max(2, options.maxRows ?? SHOWN_ROWS);
+  if (kind.isAnalysis(thing)) {
+    const { segmented, fits, finding } = thing;
+    return [segmented, fits, finding].flatMap((part) => tablesOf(part, options) ?? []);
+  }
   if (kind.isLog(thing)) return results.tablesOfLog(thing, options);
   if (kind.isSegmentedLog(thing)) return results.tablesOfSegments(thing, options);
   if (kind.isFinding(thing)) return results.tablesOfFinding(thing, options);

@@ -1,5 +1,6 @@
 import type { Finding } from '../../src/causes/finding';
 import type { PumpDown, RateOfRise, RecordFits } from '../../src/fits/results';
+import type { Analysis } from '../../src/investigation';
 import type { GaugeLog } from '../../src/log/gauge-log';
 import type { Estimate } from '../../src/numerics/estimate';
 import type { SegmentedLog } from '../../src/segments/segment';
@@ -17,34 +18,47 @@ export function isChart(thing: unknown): thing is Fields {
   return hasFields(thing) && typeof thing.$schema === 'string' && thing.$schema.includes('vega-lite');
 }
 
+/** A quantity: a value with its unit. */
 export function isQuantity(thing: unknown): thing is Quantity {
   return hasFields(thing) && typeof thing.dimension === 'string' && typeof thing.si === 'number' && 'unit' in thing;
 }
 
+/** A number with its 95 % interval. */
 export function isEstimate(thing: unknown): thing is Estimate {
   return hasFields(thing) && ['value', 'low', 'high'].every((key) => typeof thing[key] === 'number');
 }
 
+/** A log that has been read. */
 export function isLog(thing: unknown): thing is GaugeLog {
   return hasFields(thing) && thing.time instanceof Float64Array && Array.isArray(thing.channels);
 }
 
+/** What happened in a log. */
 export function isSegmentedLog(thing: unknown): thing is SegmentedLog {
   return hasFields(thing) && Array.isArray(thing.segments) && Array.isArray(thing.events);
 }
 
+/** What a record supports. */
 export function isFinding(thing: unknown): thing is Finding {
   return hasFields(thing) && typeof thing.verdict === 'string' && Array.isArray(thing.mainCause);
 }
 
+/** An analysis: a log with all that was found in it. */
+export function isAnalysis(thing: unknown): thing is Analysis {
+  return hasFields(thing) && isLog(thing.log) && isFits(thing.fits) && isFinding(thing.finding);
+}
+
+/** All fits of a record. */
 export function isFits(thing: unknown): thing is RecordFits {
   return hasFields(thing) && Array.isArray(thing.isolations) && Array.isArray(thing.pumpDowns);
 }
 
+/** The rate of rise of one isolation. */
 export function isRateOfRise(thing: unknown): thing is RateOfRise {
   return hasFields(thing) && Array.isArray(thing.windowS) && isEstimate(thing.rate);
 }
 
+/** What a pump-down says. */
 export function isPumpDown(thing: unknown): thing is PumpDown {
   return hasFields(thing) && isEstimate(thing.ratePerS) && isEstimate(thing.base);
 }
@@ -56,6 +70,7 @@ export interface FrameLike {
   readonly values: readonly (readonly unknown[])[];
 }
 
+/** A danfo frame. */
 export function isFrame(thing: unknown): thing is FrameLike {
   if (!hasFields(thing) || typeof thing.toString !== 'function') return false;
   return Array.isArray(thing.columns) && Array.isArray(thing.index) && Array.isArray(thing.values) && 'dtypes' in thing;

@@ -48,9 +48,26 @@ export function tableHtml(table: ShownTable): string {
   return `<table>${caption}${head}<tbody>\n${rows}\n</tbody></table>${note}`;
 }
 
+/** Widest cell of a table as text: longer lines are broken at blanks. */
+const widestText = 60;
+
+function broken(line: string): string[] {
+  const parts: string[] = [];
+  let rest = line;
+  while (rest.length > widestText) {
+    const blank = rest.lastIndexOf(' ', widestText);
+    if (blank <= 0) break;
+    parts.push(rest.slice(0, blank));
+    rest = rest.slice(blank + 1);
+  }
+  return [...parts, rest];
+}
+
 /** The same table for a terminal or a screen reader: columns lined up by blanks. */
 export function tableText(table: ShownTable): string {
-  const all = [...(table.head.length > 0 ? [table.head] : []), ...table.rows].map((cells) => cells.map(lines));
+  const all = [...(table.head.length > 0 ? [table.head] : []), ...table.rows].map((cells) =>
+    cells.map((cell) => lines(cell).flatMap(broken)),
+  );
   const widths: number[] = [];
   for (const cells of all) {
     for (const [k, cell] of cells.entries()) {

@@ -39,6 +39,21 @@ describe('toDataFrame', () => {
     ]);
   });
 
+  it('puts the SI unit in place of the one that a header names, and keeps what is no unit', () => {
+    const named = (name: string): string =>
+      toDataFrame({ ...log, channels: [channel(name, [1, 2, 3], [0, 0, 0])] }).columns[1];
+    expect(named('p1 / mbar')).toBe('p1 / Pa');
+    expect(named('p1 [mbar]')).toBe('p1 / Pa');
+    expect(named('p1 (mbar)')).toBe('p1 / Pa');
+    expect(named('p1 (chamber)')).toBe('p1 (chamber) / Pa');
+    expect(named('in/out')).toBe('in/out / Pa');
+  });
+
+  it('keeps channels apart whose headers differ only in their unit', () => {
+    const both = ['p (mbar)', 'p [mbar]'].map((name) => channel(name, [1, 2, 3], [0, 0, 0]));
+    expect(toDataFrame({ ...log, channels: both }).columns).toEqual(['time / s', 'p / Pa', 'p / Pa, column 3']);
+  });
+
   it('takes a part of the rows', () => {
     expect(toDataFrame(log, { from: 1, to: 1 }).values).toEqual([[10, Number.NaN, 'missing', 2e-8]]);
   });
