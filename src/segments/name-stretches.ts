@@ -122,8 +122,16 @@ interface Hump {
   readonly decays?: boolean;
 }
 
+/** Pressure before a rise, Pa: its first readings may have slipped into the stretch before it. */
+function pressureBefore(record: WorkingRecord, stretches: readonly Stretch[], first: number): number {
+  const { from } = stretches[first];
+  const earlier = medianBetween(record.readings.pa, Math.max(stretches[first - 1].from, from - 7), from - 3);
+  const near = Math.min(stretches[first - 1].endPa, stretches[first].startPa);
+  return Number.isFinite(earlier) ? Math.min(near, earlier) : near;
+}
+
 function findHump(record: WorkingRecord, stretches: readonly Stretch[], first: number): Hump {
-  const basePa = first > 0 ? Math.min(stretches[first - 1].endPa, stretches[first].startPa) : stretches[0].startPa;
+  const basePa = first > 0 ? pressureBefore(record, stretches, first) : stretches[0].startPa;
   let topPa = Math.max(stretches[first].startPa, stretches[first].endPa);
   let topAt = first;
   for (let j = first; j < stretches.length; j++) {
@@ -283,6 +291,18 @@ function nameQuietRise(
   const rise = medianBetween(y, Math.max(from, to - 2), to) - basis;
   if (!whole && !severalCodes(record, from, to)) return pumped('a rise by a code or two of the gauge is passed over');
   if (!whole && rise < LEAST_RISE * Math.sqrt(record.longRun)) return pumped('a rise within the noise is passed over');
+  const lead = idleLead(stretches, hump);
+  if (lead > hump.first) {
+    const rest = { ...hump, first: lead, basePa: Math.min(hump.basePa, pressureBefore(record, stretches, lead)) };
+    const before: Span = {
+      kind: 'pump-down',
+      from,
+      to: stretches[lead].from - 1,
+      grounds: ['the pressure drifts a little'],
+    };
+    const named = nameQuietRise(record, stretches, rest, stretches[lead].from, to);
+    return { spans: [before, ...named.spans], incidents: named.incidents };
+  }
   if (!begins && flowsThrough(record, from, to, hump)) {
     const reach = show(medianBetween(record.readings.pa, Math.max(from, to - 4), to));
     const why = `gas flows through: the pressure steps up to ${reach} Pa and stays there`;
@@ -431,6 +451,22 @@ function bakesOut(record: WorkingRecord, hump: Hump, from: number, to: number): 
 function bakeOut(from: number, to: number, hump: Hump): NamedRecord {
   const why = `the pressure grows gently from ${show(hump.basePa)} to ${show(hump.topPa)} Pa, as when a pumped chamber is heated`;
   return { spans: [{ kind: 'bake-out', from, to, grounds: [why] }], incidents: [] };
+}
+
+/** The first stretch of a rise that matters: what drifts a little before it is not part of it. */
+function idleLead(stretches: readonly Stretch[], hump: Hump): number {
+  let fastest = 0;
+  for (let j = hump.first; j < hump.next; j++) {
+    if (stretches[j].to - stretches[j].from >= 3) fastest = Math.max(fastest, stretches[j].ratePa);
+  }
+  let lead = hump.first;
+  while (lead + 1 < hump.next) {
+    const s = stretches[lead];
+    const idle = Math.abs(s.ratePa) < 0.05 * fastest && s.endPa < hump.basePa + 0.05 * (hump.topPa - hump.basePa);
+    if (!idle) break;
+    lead++;
+  }
+  return lead;
 }
 
 /** Does a rise cover more than two codes of a quantised gauge? */
