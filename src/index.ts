@@ -12,5 +12,6 @@ export * from './investigation';
 export * from './log';
 export * from './numerics';
 export * from './segments';
+export * from './simulate';
 export * from './units';
 export * from './worksheet';

@@ -57,8 +57,11 @@ export function evaporation(liquid: 'water' | 'acetone' | 'ethanol' | '2-propano
     const mass = Math.max(0, s[0]);
     return mass / (mass + LAST_PART * p[2]);
   };
-  const throughput = (at: ChamberConditions, p: Values, s: Values): number =>
-    p[0] * (known.curve.pressure(surface(s)) - at.partialPa[gas]) * wet(p, s);
+  const throughput = (at: ChamberConditions, p: Values, s: Values): number => {
+    const part = wet(p, s);
+    // Once dry, there is no surface whose temperature would matter.
+    return part === 0 ? 0 : p[0] * (known.curve.pressure(surface(s)) - at.partialPa[gas]) * part;
+  };
   return {
     name: `evaporation of ${liquid}`,
     cause: 'evaporation',

@@ -4,6 +4,8 @@ import { type ChamberConditions, type GasLoad, parameter, statelessLoad, type Va
 export type LeakPath = 'choked' | 'molecular' | 'laminar';
 
 const GAMMA = 1.4;
+/** Part of the outside pressure within which a balance of pressures is approached linearly. */
+const LAMINAR_NEAR_BALANCE = 1e-3;
 const CRITICAL = (2 / (GAMMA + 1)) ** (GAMMA / (GAMMA - 1));
 
 /**
@@ -20,7 +22,9 @@ export function leakRollOff(path: LeakPath, ratio: number): number {
   if (ratio <= CRITICAL) return 1;
   if (ratio > 1) return -leakRollOff(path, 1 / ratio) * ratio;
   const flow = (x: number): number => Math.sqrt(Math.max(0, x ** (2 / GAMMA) - x ** ((GAMMA + 1) / GAMMA)));
-  return flow(ratio) / flow(CRITICAL);
+  // Close to balance the flow is laminar, in proportion to the difference; the square root would have no finite slope.
+  const near = Math.min(ratio, 1 - LAMINAR_NEAR_BALANCE);
+  return (flow(near) / flow(CRITICAL)) * Math.min(1, (1 - ratio) / LAMINAR_NEAR_BALANCE);
 }
 
 /**
