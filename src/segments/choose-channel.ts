@@ -27,7 +27,7 @@ export function chooseChannel(log: GaugeLog, name?: string): ChosenChannel {
   if (name !== undefined) return { channel: byName(log, pressures, name, list), notes: [] };
   if (pressures.length === 0) throw new ArgumentError('log', log.file, 'a pressure channel; give its unit or its law');
   const usable = pressures.filter((c) => countGood(c) >= 2);
-  if (usable.length === 0) throw new ArgumentError(`channels ${list}`, 'no good reading', 'two good readings at least');
+  if (usable.length === 0) throw new ArgumentError(`channels ${list}`, 'fewer than two good readings', 'two at least');
   if (usable.length === 1) {
     const left = pressures.length - 1;
     const note = `"${usable[0].name}" is followed: the other pressure channels (${left}) have no good readings`;

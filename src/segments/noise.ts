@@ -82,9 +82,13 @@ export function estimateNoise(time: Float64Array, pa: Float64Array): NoiseByLeve
     .sort(([a], [b]) => a - b)
     .map(([level, members]) => estimateLevel(level, members, time, pa));
   const middle = (level: number): number => 10 ** ((level + 0.5) / PER_DECADE);
+  // Near its zero a gauge's noise is no part of the pressure: there the quietest well-visited level sets the bound.
+  const visited = levels.filter(({ level }) => (byLevel.get(level)?.length ?? 0) >= 0.02 * pa.length);
+  const quietest = visited.reduce((least, { sigma }) => Math.min(least, sigma), Number.POSITIVE_INFINITY);
+  const floor = Number.isFinite(quietest) ? 1.5 * quietest : 0;
   for (const entry of levels) {
     const p = middle(entry.level);
-    entry.sigma = Math.min(Math.max(entry.sigma, BEST * p), WORST * p);
+    entry.sigma = Math.min(Math.max(entry.sigma, BEST * p), Math.max(WORST * p, floor));
   }
   if (levels.length === 0) levels.push({ level: levelOf(medianOf(pa)), sigma: 0.01 * medianOf(pa) || 1, step: 0 });
   return tabulate(levels, middle, lowest, pa);

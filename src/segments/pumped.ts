@@ -44,7 +44,9 @@ export function partPumped(record: WorkingRecord, span: Span, stretches: readonl
   if (start - span.from < 3) {
     // A fall within two readings is still a pump-down.
     const { pa } = record.readings;
-    if (pa[span.from] < 1.3 * medianBetween(pa, start, Math.min(start + 6, span.to)))
+    const level = medianBetween(pa, start, Math.min(start + 6, span.to));
+    const above = pa[span.from] - level;
+    if (above < 0.3 * Math.abs(level) || above < 6 * record.noise.sigmaPa(level))
       return [{ ...steady, from: span.from }];
     start = span.from + 3;
   }

@@ -180,6 +180,46 @@ describe('flags, outages, gaps and remarks', () => {
   });
 });
 
+describe('logs that are hardly one', () => {
+  const seconds = (n: number): Float64Array => Float64Array.from({ length: n }, (_, i) => i);
+
+  it('a gauge that stands, at zero, or about its zero, is steady', () => {
+    const r = randomFrom(11);
+    const about = Array.from({ length: 300 }, () => (r() - 0.5) * 1e-3);
+    for (const values of [new Array(300).fill(5), new Array(300).fill(0), about]) {
+      expect(kinds(asLog('a.csv', seconds(300), [gauge('p', values)]))).toEqual(['steady']);
+    }
+  });
+
+  it('without two good readings is refused', () => {
+    const log = asLog('a.csv', seconds(5), [gauge('p', [1, Number.NaN, Number.NaN, Number.NaN, Number.NaN])]);
+    expect(() => findSegments(log)).toThrow('channels "p": met "fewer than two good readings", expected two at least');
+  });
+
+  it('any walk with jumps, pauses, equal stamps, negatives and flags is covered row by row, without NaN', () => {
+    const r = randomFrom(7);
+    for (let k = 0; k < 300; k++) {
+      const count = 10 + Math.floor(300 * r() * r());
+      const time = new Float64Array(count);
+      const values = new Float64Array(count);
+      let p = 10 ** (r() * 10 - 5);
+      for (let i = 0; i < count; i++) {
+        time[i] = (i > 0 ? time[i - 1] : 0) + (r() < 0.1 ? 0 : r() < 0.02 ? 100 * r() : 1);
+        p = r() < 0.02 ? 10 ** (r() * 10 - 5) : p * (1 + 0.2 * (r() - 0.5));
+        values[i] = r() < 0.01 ? -p : r() < 0.3 ? Number(p.toPrecision(2)) : p;
+      }
+      const channel = gauge('p', values);
+      for (let i = 2; i < count; i++) if (r() < 0.05) channel.flags[i] = 4;
+      const { segments, events } = findSegments(asLog('walk.csv', time, [channel]));
+      expect(segments[0].from).toBe(0);
+      expect(segments[segments.length - 1].to).toBe(count - 1);
+      for (let j = 1; j < segments.length; j++) expect(segments[j].from).toBe(segments[j - 1].to + 1);
+      for (const s of segments) expect(s.kind === 'unknown' || Number.isFinite(s.startPa + s.endPa)).toBe(true);
+      for (const e of events) expect([e.atS, ...Object.values(e.numbers)].every(Number.isFinite)).toBe(true);
+    }
+  });
+});
+
 describe('the channel', () => {
   const time = Float64Array.from({ length: 100 }, (_, i) => i);
   const fall = Array.from(time, (t) => 100 * Math.exp(-t / 10) + 1);
