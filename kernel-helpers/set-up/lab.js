@@ -31,7 +31,8 @@ main(() => {
   // As root, which containers are, Jupyter asks for a word that this is meant.
   const asRoot = process.getuid?.() === 0 ? ['--allow-root'] : [];
   const passed = options.map((option) => (option === '--no-open' ? '--no-browser' : option));
-  const lab = spawn(inVenv('jupyter-lab'), [...asRoot, ...passed, 'notebooks'], {
+  const opened = [`--ServerApp.root_dir=${root}`, '--LabApp.default_url=/lab/tree/notebooks/failed-pump-down.ipynb'];
+  const lab = spawn(inVenv('jupyter-lab'), [...asRoot, ...opened, ...passed], {
     cwd: root,
     stdio: 'inherit',
     // Only the kernel of this folder is offered, whatever else is installed for this user.
