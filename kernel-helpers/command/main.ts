@@ -4,6 +4,9 @@ import { BlankoffError } from '../../src/errors';
 const commands: Readonly<Record<string, () => Promise<(args: readonly string[]) => Promise<number>>>> = {
   analyse: async () => (await import('./analyse')).analyseCommand,
   run: async () => (await import('./run')).runCommand,
+  share: async () => (await import('./share')).shareCommand,
+  pack: async () => (await import('./pack')).packCommand,
+  verify: async () => (await import('./verify')).verifyCommand,
 };
 
 async function main(args: readonly string[]): Promise<number> {

@@ -3,6 +3,7 @@ import { dirname, resolve } from 'node:path';
 import { parseArgs } from 'node:util';
 import { ArgumentError } from '../../src/errors';
 import { packCase } from '../crate/pack-case';
+import { sharePage } from '../page/share-page';
 import { settings } from './settings';
 
 /** How `pack` is called. */
@@ -39,6 +40,7 @@ export async function packCommand(args: readonly string[]): Promise<number> {
     set: settings(values.set ?? []),
     who: values.who,
     licence: values.licence,
+    page: values['no-page'] ? undefined : async (path, set) => (await sharePage(path, { set, who: values.who })).html,
   });
   mkdirSync(dirname(resolve(values.output)), { recursive: true });
   writeFileSync(values.output, zip);

@@ -1,15 +1,13 @@
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { basename, dirname, join, resolve } from 'node:path';
+import { readFileSync } from 'node:fs';
+import { basename, join } from 'node:path';
 import { BlankoffError } from '../../src/errors';
 import { type CrateFile, crateMetadata } from '../../src/investigation/crate-metadata';
 import { dataPackage, READINGS_PATH, readingsTable } from '../../src/investigation/data-package';
 import { parseLog } from '../../src/log';
 import type { GaugeLog } from '../../src/log/gauge-log';
-import { type Notebook, notebookText, readNotebook } from '../command/headless/notebook-file';
+import { notebookText, readNotebook, withoutOutputs } from '../command/headless/notebook-file';
 import { parameterValues, setParameters } from '../command/headless/parameters';
-import { failureError, runNotebook } from '../command/headless/run-notebook';
-import { FILES_READ_VARIABLE, type FileRead, filesRead } from '../files/files-read';
+import { runAndListen } from '../files/run-and-listen';
 import { CASE, type CaseRecord, packageFolder, packageVersion, sha256Of } from './case-layout';
 import { writeArchive } from './zip-archive';
 
@@ -116,28 +114,6 @@ export async function packCase(path: string, options: PackOptions = {}): Promise
 function hashList(contents: ReadonlyMap<string, Uint8Array>): string {
   const paths = [...contents.keys()].sort();
   return paths.map((path) => `${sha256Of(contents.get(path) as Uint8Array)}  ${path}\n`).join('');
-}
-
-async function runAndListen(notebook: Notebook, path: string): Promise<{ executed: Notebook; reads: FileRead[] }> {
-  const folder = mkdtempSync(join(tmpdir(), 'blankoff-pack-'));
-  const list = join(folder, 'files-read.ndjson');
-  try {
-    const run = await runNotebook(notebook, {
-      folder: dirname(resolve(path)),
-      environment: { ...process.env, [FILES_READ_VARIABLE]: list },
-    });
-    if (run.failure) throw failureError(basename(path), run.failure);
-    return { executed: run.notebook, reads: filesRead(list) };
-  } finally {
-    rmSync(folder, { recursive: true, force: true });
-  }
-}
-
-function withoutOutputs(notebook: Notebook): Notebook {
-  const cells = notebook.cells.map((cell) =>
-    cell.cell_type === 'code' ? { ...cell, outputs: [], execution_count: null } : cell,
-  );
-  return { ...notebook, cells };
 }
 
 /** A log's readings and data package, beside the log. */

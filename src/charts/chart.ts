@@ -5,7 +5,11 @@ export interface ChartSpec {
   /** One sentence for screen readers. */
   readonly description: string;
   /** `text`: the chart in words and numbers, for terminals and for those who cannot see it. */
-  readonly usermeta: { readonly text: string };
+  readonly usermeta: {
+    readonly text: string;
+    /** Where dragging over the chart sets a window of time: the input, and seconds in one unit of the time axis. */
+    readonly brush?: { readonly input: string; readonly seconds: number };
+  };
   readonly [key: string]: unknown;
 }
 
@@ -46,7 +50,13 @@ export const COLOURS = {
  * @returns the complete specification
  */
 export function chart(
-  words: { title: string; subtitle: readonly string[]; description: string; text: string },
+  words: {
+    title: string;
+    subtitle: readonly string[];
+    description: string;
+    text: string;
+    brush?: ChartSpec['usermeta']['brush'];
+  },
   body: Readonly<Record<string, unknown>>,
 ): ChartSpec {
   return {
@@ -59,7 +69,7 @@ export function chart(
       subtitleFontSize: 11,
     } as ChartSpec['title'],
     description: words.description,
-    usermeta: { text: words.text },
+    usermeta: { text: words.text, ...(words.brush ? { brush: words.brush } : {}) },
     background: 'white',
     config: {
       font: 'sans-serif',

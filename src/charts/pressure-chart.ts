@@ -17,9 +17,15 @@ export interface PressureChartOptions extends ChartOptions {
   readonly setPoints?: readonly SetPoint[];
   /** Further pressure channels to draw, by name; the followed one is always drawn. */
   readonly alsoDraw?: readonly string[];
-  /** Let the reader select a stretch of time by dragging; the selection is called `window`. */
-  readonly brush?: boolean;
+  /**
+   * Name of an input that holds a window of time, s: on a live page the reader can then drag over the chart to set it.
+   * A notebook front end has no way back from a chart, so there the input's own control serves.
+   */
+  readonly brush?: string;
 }
+
+/** Name of the selection in the specification. */
+const BRUSH = 'brush';
 
 const FILL: Record<SegmentKind, string> = {
   atmosphere: COLOURS.grey,
@@ -124,6 +130,7 @@ export function pressureChart(log: GaugeLog, segmented: SegmentedLog, options: P
       subtitle,
       description: `Pressure of ${names.join(' and ')} against time with ${segmented.segments.length} segments`,
       text,
+      ...(options.brush ? { brush: { input: options.brush, seconds: scale.seconds } } : {}),
     },
     {
       width,
@@ -185,7 +192,7 @@ export function pressureChart(log: GaugeLog, segmented: SegmentedLog, options: P
           : []),
         {
           data: { values: readings },
-          ...(options.brush ? { params: [{ name: 'window', select: { type: 'interval', encodings: ['x'] } }] } : {}),
+          ...(options.brush ? { params: [{ name: BRUSH, select: { type: 'interval', encodings: ['x'] } }] } : {}),
           mark: { type: 'line', strokeWidth: 1.3, clip: true },
           encoding: {
             x,

@@ -136,3 +136,11 @@ export function plainTextOf(notebook: Notebook, tag: string): string {
   });
   return texts.map((text) => text.trimEnd()).join('\n\n');
 }
+
+/** A notebook as it is before any run: a copy without outputs and counts. */
+export function withoutOutputs(notebook: Notebook): Notebook {
+  const cells = notebook.cells.map((cell) =>
+    cell.cell_type === 'code' ? { ...cell, outputs: [], execution_count: null } : cell,
+  );
+  return { ...notebook, cells };
+}

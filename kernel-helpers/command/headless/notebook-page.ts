@@ -6,7 +6,8 @@ import { safeTableHtml } from './safe-table';
 
 const colours = new RegExp(`${String.fromCharCode(27)}\\[[0-9;]*m`, 'g');
 
-function markdownReader(): MarkdownIt {
+/** Reads prose into HTML that calls nowhere: raw HTML is shown as text, only pictures inside the notebook are drawn. */
+export function markdownReader(): MarkdownIt {
   const reader = new MarkdownIt('default', { html: false, linkify: false, typographer: false });
   // The page must not call anywhere when it is opened: only pictures that are inside it are drawn.
   const image = reader.renderer.rules.image;
@@ -34,7 +35,8 @@ function bundleHtml(data: Readonly<Record<string, unknown>>, reader: MarkdownIt)
   return plain ? `<pre>${escapeHtml(plain)}</pre>` : '';
 }
 
-function outputHtml(output: CellOutput, reader: MarkdownIt): string {
+/** A saved output as HTML without script, style or link. */
+export function outputHtml(output: CellOutput, reader: MarkdownIt): string {
   if (output.output_type === 'stream') {
     return `<pre class="${output.name}">${escapeHtml(output.text.replace(colours, ''))}</pre>`;
   }
@@ -56,7 +58,7 @@ function cellHtml(cell: NotebookCell, reader: MarkdownIt): string {
 }
 
 /** The first heading of a notebook, or what is given instead. */
-function titleOf(notebook: Notebook, otherwise: string): string {
+export function titleOf(notebook: Notebook, otherwise: string): string {
   for (const cell of notebook.cells) {
     const heading = cell.cell_type === 'markdown' ? /^#\s+(.+)$/m.exec(cell.source) : null;
     if (heading) return heading[1].trim();

@@ -1,0 +1,69 @@
+import type * as coreSide from '../../../src/index';
+import { type GaugeLog, LogError, type ReadOptions, readLog } from '../../../src/index';
+import type { PackedFile } from '../page-content';
+import type { Controls } from './controls';
+import { bytesOfPacked } from './packed-files';
+import type { CellView } from './run-cells';
+
+/** What the browser side of the kit is made of. */
+export interface KitParts {
+  readonly core: typeof coreSide;
+  readonly files: readonly PackedFile[];
+  readonly controls: Controls;
+  /** Width for charts that name none, px. */
+  readonly width: () => number;
+}
+
+/**
+ * The browser side of `blankoff/notebook`: the core as it is, and what a page offers besides.
+ * @param parts core, packed files, controls, width of charts
+ * @returns gives a running cell its kit
+ */
+export function kitFor(parts: KitParts): (view: CellView, cell: number) => Readonly<Record<string, unknown>> {
+  const charts = chartsOf(parts);
+  const logs = new Map<string, Promise<GaugeLog>>();
+  const readLogFile = (path: string | readonly string[], options: ReadOptions = {}): Promise<GaugeLog> => {
+    const key = JSON.stringify([path, options]);
+    const log = logs.get(key) ?? Promise.resolve().then(() => readPacked(parts.files, path, options));
+    logs.set(key, log);
+    return log;
+  };
+  return (view, cell) => ({
+    ...parts.core,
+    ...charts,
+    show: (thing: unknown, options?: object) => view.show(thing, options),
+    input: { named: (name: string) => parts.controls.input(name, cell) },
+    readLogFile,
+    // A page holds the log as it was when the page was made.
+    follow: readLogFile,
+    reactive: () => {},
+  });
+}
+
+function readPacked(files: readonly PackedFile[], path: string | readonly string[], options: ReadOptions): GaugeLog {
+  const wanted = (typeof path === 'string' ? [path] : path).map((asked) => {
+    const file = files.find((packed) => packed.asked === asked);
+    if (!file) {
+      const expected = `one of the packed logs: ${files.map((packed) => packed.asked).join(', ') || 'there are none'}`;
+      throw new LogError({ file: asked, met: 'a log that is not in this page', expected });
+    }
+    return file;
+  });
+  return readLog(wanted.map(bytesOfPacked), { ...options, file: options.file ?? wanted.map((file) => file.name) });
+}
+
+/** The charts with a width that fits the page, where the cell names none. */
+function chartsOf({ core, width }: KitParts): Record<string, unknown> {
+  type Chart = (...given: unknown[]) => unknown;
+  const names = ['pressureChart', 'isolationChart', 'residualsChart', 'pumpDownChart', 'comparisonChart'] as const;
+  const fitted = (name: (typeof names)[number]): Chart => {
+    const draw = core[name] as Chart;
+    // The options come last and have a default, so they are not counted.
+    const place = draw.length;
+    return (...given) => {
+      const options = { width: width(), ...((given[place] as object | undefined) ?? {}) };
+      return draw(...given.slice(0, place), options);
+    };
+  };
+  return Object.fromEntries(names.map((name) => [name, fitted(name)]));
+}

@@ -1,0 +1,175 @@
+import { Worksheet } from '../../../src/worksheet';
+import type { PageCell } from '../page-content';
+import { inspectText } from './inspect-text';
+
+/** A translated cell, called with the kit, the taker of its last expression, a console, and the names it takes. */
+export type CellFunction = (
+  kit: Readonly<Record<string, unknown>>,
+  last: (value: unknown) => void,
+  console: Printer,
+  ...takes: unknown[]
+) => Promise<object>;
+
+/** What a cell prints to. */
+export type Printer = Readonly<Record<'log' | 'info' | 'warn' | 'error' | 'debug', (...things: unknown[]) => void>>;
+
+/** What a cell shows while and after it runs. */
+export interface CellView {
+  /** Shows something below what the running cell has shown so far. */
+  show(thing: unknown, options?: object): void;
+  /** Puts what was shown in the place of what stood there; nothing is seen before. */
+  settle(): void;
+  /** Says an error or why the cell waits, in the place of its outputs. */
+  say(words: string, kind: 'error' | 'waits'): void;
+}
+
+/** The cells of a page, running. */
+export interface RunningCells {
+  /** The value of an input has changed: everything that depends on it follows; many calls at once become one run. */
+  changed(name: string): void;
+  /** Runs whatever is stale; resolves when nothing is left. */
+  run(): Promise<void>;
+  /** The number of the cell whose code is running now, or 0. */
+  running(): number;
+}
+
+/**
+ * Runs cells by their names, as the kernel does: each once per change, in the order of dependence, and a run that is
+ * overtaken by another change drops its results.
+ * @param cells the code cells; those that cannot run in a browser keep what they show, and so do those that need them
+ * @param functions the translated cells by number
+ * @param kit what the cells get for the kit, made anew for each run with the view of the cell
+ * @param view the place of a cell's outputs
+ */
+export function runCells(
+  cells: readonly PageCell[],
+  functions: ReadonlyMap<number, CellFunction>,
+  kit: (view: CellView, cell: number) => Readonly<Record<string, unknown>>,
+  view: (cell: number) => CellView,
+): RunningCells {
+  const worksheet = new Worksheet();
+  const values = new Map<string, unknown>();
+  const byId = new Map(cells.map((cell) => [String(cell.number), cell]));
+  const still = withoutBrowser(cells);
+  const origins = new Map(
+    cells.flatMap((cell) =>
+      cell.defines.flatMap(([name, from]): [string, string][] => (from === null ? [] : [[name, from.split('#')[1]]])),
+    ),
+  );
+  for (const cell of cells) {
+    if (still.has(cell.number)) continue;
+    const { uses, assigns, byHand } = cell;
+    worksheet.put(
+      String(cell.number),
+      { defines: new Map(cell.defines), uses, assigns, byHand },
+      `cell ${cell.number}`,
+    );
+  }
+  let runningCell = 0;
+  let loop: Promise<void> | null = null;
+
+  const runOne = async (id: string): Promise<void> => {
+    const cell = byId.get(id) as PageCell;
+    const place = view(cell.number);
+    const run = worksheet.begin(id);
+    const own = kit(place, cell.number);
+    // A name of the kit stands for this cell's kit, whichever cell imported it: what it shows belongs here.
+    const takes = cell.takes.map((name) => {
+      const origin = origins.get(name);
+      return origin === undefined ? values.get(name) : origin === '*' ? own : own[origin];
+    });
+    const last = (value: unknown): void => {
+      if (value !== undefined) place.show(value);
+    };
+    let result: { readonly defined: object } | { readonly error: unknown };
+    runningCell = cell.number;
+    try {
+      const code = functions.get(cell.number) as CellFunction;
+      result = { defined: await code(own, last, printer(place), ...takes) };
+    } catch (error) {
+      result = { error };
+    }
+    runningCell = 0;
+    if (!worksheet.isCurrent(id, run)) return;
+    if ('error' in result) {
+      place.say(errorWords(cell, result.error), 'error');
+      worksheet.end(id, run, false);
+      return;
+    }
+    for (const [name, value] of Object.entries(result.defined)) values.set(name, value);
+    place.settle();
+    worksheet.end(id, run, true);
+  };
+
+  const runAll = async (): Promise<void> => {
+    for (let step = worksheet.next(); step; step = worksheet.next()) {
+      if (step.problem === undefined) await runOne(step.cell);
+      else {
+        view((byId.get(step.cell) as PageCell).number).say(step.problem, 'waits');
+        worksheet.said(step.cell, step.problem);
+      }
+    }
+  };
+
+  const run = (): Promise<void> => {
+    loop ??= runAll().finally(() => {
+      loop = null;
+    });
+    return loop;
+  };
+  let asked = false;
+  return {
+    run,
+    running: () => runningCell,
+    changed: (name) => {
+      const definer = worksheet.definer(name);
+      if (definer) worksheet.invalidate(definer);
+      if (asked) return;
+      asked = true;
+      // Wait for the hand: what comes before the next picture is one change.
+      requestAnimationFrame(() => {
+        asked = false;
+        void run();
+      });
+    },
+  };
+}
+
+/** Numbers of the cells that no browser can run, with all that need them. */
+export function withoutBrowser(cells: readonly PageCell[]): ReadonlyMap<number, string> {
+  const still = new Map<number, string>();
+  for (const cell of cells) if (cell.lacks !== null) still.set(cell.number, `${cell.lacks}, which needs Jupyter`);
+  for (let grown = true; grown; ) {
+    grown = false;
+    for (const cell of cells) {
+      if (still.has(cell.number)) continue;
+      const needed = cells.find(
+        (other) =>
+          still.has(other.number) && other.defines.some(([name, from]) => from === null && cell.uses.includes(name)),
+      );
+      if (!needed) continue;
+      still.set(cell.number, `it needs cell ${needed.number}, which needs Jupyter`);
+      grown = true;
+    }
+  }
+  return still;
+}
+
+/** The error in words, with the line of the cell in which it arose. */
+function errorWords(cell: PageCell, error: unknown): string {
+  const words = error instanceof Error ? `${error.name}: ${error.message}` : String(error);
+  const line = error instanceof Error ? lineOfCell(cell, error) : null;
+  return `cell ${cell.number}${line === null ? '' : `, line ${line}`}: ${words}`;
+}
+
+function lineOfCell(cell: PageCell, error: Error): number | null {
+  const match = new RegExp(`cell-${cell.number}\\.js:(\\d+)`).exec(error.stack ?? '');
+  // The translation begins on the second line of its script.
+  return match ? (cell.lines[Number(match[1]) - 2] ?? null) : null;
+}
+
+/** A console that prints below what the cell has shown so far. */
+function printer(place: CellView): Printer {
+  const print = (...things: unknown[]): void => place.show(things.map(inspectText).join(' '));
+  return { log: print, info: print, warn: print, error: print, debug: print };
+}
