@@ -12,6 +12,7 @@ export interface Estimate {
  * @param value the value, any unit
  * @param standardUncertainty its standard uncertainty, same unit, >= 0
  * @param coverage factor to the 95 % interval, 1.96 for a normal distribution with many degrees of freedom
+ * @returns value with its 95 % interval, same unit
  */
 export function estimate(value: number, standardUncertainty: number, coverage = 1.959963984540054): Estimate {
   return { value, low: value - coverage * standardUncertainty, high: value + coverage * standardUncertainty };

@@ -116,7 +116,13 @@ function slope(model: (values: Float64Array) => number, centre: Float64Array, i:
   return (8 * (at(h) - at(-h)) - (at(2 * h) - at(-2 * h))) / (12 * h);
 }
 
-/** Row-major matrix of correlation coefficients between the inputs, for the two kinds of propagation. */
+/**
+ * Matrix of correlation coefficients between named inputs, for both kinds of propagation.
+ * @param inputs inputs in order
+ * @param correlations coefficients between named inputs, -1 to 1; pairs that are not named count as independent
+ * @returns row-major matrix, dimensionless, ones on the diagonal
+ * @throws ArgumentError where a name is unknown or a coefficient is outside -1 to 1
+ */
 export function correlationMatrix(
   inputs: readonly { readonly name: string }[],
   correlations: readonly InputCorrelation[],
