@@ -4,7 +4,10 @@ import type { WorkingRecord } from './stretches';
 /** How far a boundary may be moved, readings. */
 const REACH = 8;
 
-/** Does the pressure drop from reading `i - 1` to `i` by more than noise, and by a fair part of the steepest drop near? */
+/**
+ * Does the pressure drop from reading `i - 1` to `i` by more than noise, and by a fair part of the steepest drop
+ * near?
+ */
 function drops(record: WorkingRecord, i: number, steepest: number): boolean {
   const { y } = record.scaled;
   const spread = Math.sqrt(record.longRun);
@@ -13,7 +16,8 @@ function drops(record: WorkingRecord, i: number, steepest: number): boolean {
 }
 
 /**
- * Moves the end of what holds gas (isolation, fill, hold) to the last reading before the pump takes hold: a straight line
+ * Moves the end of what holds gas (isolation, fill, hold) to the last reading before the pump takes hold: a straight
+ * line
  * cannot follow the first readings of a steep fall.
  */
 export function sharpenFalls(record: WorkingRecord, spans: Span[]): void {

@@ -14,10 +14,13 @@ const COMPARED = 2000;
 const AGREE = 0.7;
 
 /**
- * Chooses the pressure channel to follow. With several, gauges that follow each other stand for one chamber and the best
- * is taken (set points are no gauges; most usable readings, widest range of them, finest resolution); where they do not, a person must say.
+ * Chooses the pressure channel to follow. With several, gauges that follow each other stand for one chamber and the
+ * best
+ * is taken (set points are no gauges; most usable readings, widest range of them, finest resolution); where they do
+ * not, a person must say.
  * @param log a log that has been read
  * @param name header of the channel; any unique part of it will do
+ * @returns the channel, and what was taken for granted
  * @throws ArgumentError when there is no such channel, or it is no pressure
  * @throws QuestionError when several gauges are there that do not follow each other
  */
@@ -38,7 +41,9 @@ export function chooseChannel(log: GaugeLog, name?: string): ChosenChannel {
     throw new QuestionError([
       {
         about: 'channel',
-        text: `the log has ${usable.length} pressure channels that do not follow each other; which one is to be judged?`,
+        text:
+          `the log has ${usable.length} pressure channels that do not follow each other; ` +
+          'which one is to be judged?',
         choices: usable.map((c) => c.name),
         answer: '--channel NAME',
       },

@@ -5,12 +5,14 @@ import { goodReadings, medianBetween, type Readings } from './readings';
 import type { Correction, Segment, SegmentedLog } from './segment';
 
 /**
- * Applies a person's corrections on top of what was found: each makes its stretch a segment of the kind it says and cuts
+ * Applies a person's corrections on top of what was found: each makes its stretch a segment of the kind it says and
+ * cuts
  * or removes what lay there; `exclude` leaves the stretch without a segment. Later corrections go over earlier ones.
  * Nothing is edited in place: the corrections stay in the result with their reasons.
  * @param segmented what was found
  * @param corrections kinds with start and end (s from the first row) and a reason
  * @param log the log that was segmented: it says which rows lie between two moments
+ * @returns a new record with the corrected segments and the corrections made
  * @throws ArgumentError when a correction has no reason, ends before it starts, or holds no row of the log
  */
 export function correctSegments(

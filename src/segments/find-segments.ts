@@ -34,6 +34,7 @@ export interface SegmentOptions {
  * Finds what happens in a log, from the pressure alone; valve and flow columns only confirm. O(n log n).
  * @param log a log that has been read
  * @param options channel, gauge and corrections
+ * @returns segments that cover every row once (but for what was excluded), events, and notes of guesses and doubts
  * @throws QuestionError when several gauges disagree and none is named
  * @throws ArgumentError when the channel is unknown or has fewer than two good readings
  */

@@ -70,7 +70,8 @@ function solve(a: Float64Array[]): Float64Array {
 
 /**
  * How much better a sudden change of slope (a line, then from a kink on a parabola) describes a window than a smooth
- * curve does (a quartic, which has as many free numbers, or a line that from a moment on swells without a kink), in units
+ * curve does (a quartic, which has as many free numbers, or a line that from a moment on swells without a kink), in
+ * units
  * of the noise variance: above 0 speaks for a valve, below for a drift.
  * @param record the record
  * @param from first reading of the window

@@ -33,13 +33,17 @@ export const FEWEST_READINGS = 8;
 /** Least rise of an isolation, noise standard deviations. */
 export const LEAST_RISE = 8;
 /**
- * Closing a valve lets the pressure rise at most at p/tau, tau = V/S (a pumped chamber whose pressure does not rise takes
+ * Closing a valve lets the pressure rise at most at p/tau, tau = V/S (a pumped chamber whose pressure does not rise
+ * takes
  * in no more gas than the pump removes, S p). The margin covers a speed that changes with pressure and a lagging gauge.
  */
 const RATE_MARGIN = 3;
 /** The gas load of an isolated chamber does not grow so many times over at once; gas let in does that. */
 const RATE_JUMP = 5;
-/** Evidence for an isolation, on the scale of `suddenness`: that needed, that of a sharp end, that of growth by a factor 2. */
+/**
+ * Evidence for an isolation, on the scale of `suddenness`: that needed, that of a sharp end, that of growth by a
+ * factor 2.
+ */
 const ENOUGH_EVIDENCE = 4;
 const SHARP_END = 7;
 /** Rates beside the top of a rise over its mean rate, at least, for a corner; about 0.3 is what a gentle bend has. */
@@ -440,7 +444,10 @@ function accelerates(record: WorkingRecord, from: number, to: number): boolean {
   return third > 2 && at(1) - at(0) < 0.7 * (at(2) - at(1));
 }
 
-/** A rise by this factor over this many readings at least, gentle and ever faster, is what heating does to a pumped chamber. */
+/**
+ * A rise by this factor over this many readings at least, gentle and ever faster, is what heating does to a pumped
+ * chamber.
+ */
 const BAKE_FACTOR = 3;
 const BAKE_READINGS = 40;
 
@@ -449,7 +456,7 @@ function bakesOut(record: WorkingRecord, hump: Hump, from: number, to: number): 
 }
 
 function bakeOut(from: number, to: number, hump: Hump): NamedRecord {
-  const why = `the pressure grows gently from ${show(hump.basePa)} to ${show(hump.topPa)} Pa, as when a pumped chamber is heated`;
+  const why = `the pressure grows gently to ${show(hump.topPa)} Pa, as when a pumped chamber is heated`;
   return { spans: [{ kind: 'bake-out', from, to, grounds: [why] }], incidents: [] };
 }
 
@@ -557,7 +564,10 @@ function comesUpEvenly(record: WorkingRecord, from: number, to: number, hump: Hu
   return reach(0.5) > 0.45 * reach(0.9);
 }
 
-/** Does a held pressure drift one way throughout, by more than noise and more than it wanders? A controller would not let it. */
+/**
+ * Does a held pressure drift one way throughout, by more than noise and more than it wanders? A controller would not
+ * let it.
+ */
 function driftsAlone(record: WorkingRecord, from: number, to: number): boolean {
   // The first quarter may settle.
   const start = from + ((to - from + 1) >> 2);

@@ -14,8 +14,10 @@ const OVERSHOOT = 30;
 const FEWEST = 8;
 
 /**
- * Finds stretches in which a gauge on the pump's side of the valve sees the valve close: from a steady pressure a sudden
- * fall to a lower one, then a sudden rise, after which the pressure comes back to where it was. A chamber that is pumped
+ * Finds stretches in which a gauge on the pump's side of the valve sees the valve close: from a steady pressure a
+ * sudden
+ * fall to a lower one, then a sudden rise, after which the pressure comes back to where it was. A chamber that is
+ * pumped
  * better would not go back by itself; one that is isolated would rise.
  * @returns isolations to lay over the spans, first and last reading
  */

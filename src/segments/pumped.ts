@@ -56,7 +56,10 @@ export function partPumped(record: WorkingRecord, span: Span, stretches: readonl
   ];
 }
 
-/** How much longer than up to its beginning a steady stretch must have been pumped: a step of a staircase is not steady. */
+/**
+ * How much longer than up to its beginning a steady stretch must have been pumped: a step of a staircase is not
+ * steady.
+ */
 const LONGER = 1.3;
 
 /** From reading `from` to the end of the span as a whole, is the fall slow against the time pumped? */

@@ -18,11 +18,13 @@ export interface Crossing {
 }
 
 /**
- * Crossings of a set point with hysteresis: down at the set point, up at the set point plus a tenth, so that noise on the
+ * Crossings of a set point with hysteresis: down at the set point, up at the set point plus a tenth, so that noise on
+ * the
  * line does not count twice. The moment is interpolated on log pressure.
  * @param time seconds, ascending
  * @param pa pressure, Pa
  * @param setPointPa the set point, Pa
+ * @returns the crossings in order of time
  */
 export function crossings(time: Float64Array, pa: Float64Array, setPointPa: number): Crossing[] {
   const upper = setPointPa * (1 + HYSTERESIS);

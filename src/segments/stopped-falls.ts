@@ -13,7 +13,8 @@ const RESOLVED = 0.15;
 const FALLS_ON = 0.8;
 
 /**
- * Finds isolations in which the pressure only stands: it falls fast, stops at once, and later falls on. A pumped chamber
+ * Finds isolations in which the pressure only stands: it falls fast, stops at once, and later falls on. A pumped
+ * chamber
  * bends over to its base in several time constants, and a base is not left downwards at once.
  */
 export function stoppedFalls(record: WorkingRecord, stretches: readonly Stretch[]): Span[] {
@@ -28,7 +29,7 @@ export function stoppedFalls(record: WorkingRecord, stretches: readonly Stretch[
       from: stretches[k].from,
       to: stretches[end].to,
       grounds: [
-        'the pressure stops falling at once, stands, and later falls on: a pump would bring it down gradually to a base',
+        'the pressure stops falling at once, stands, and later falls on: a pump brings it down gradually to a base',
       ],
     });
     k = end;

@@ -26,7 +26,9 @@ export interface WorkingRecord {
   readonly readings: Readings;
   readonly scaled: ScaledRecord;
   readonly noise: NoiseByLevel;
-  /** Fastest pumping seen, 1/s (speed over volume, a lower bound where the sampling is coarse); 0 where none is seen. */
+  /**
+   * Fastest pumping seen, 1/s (speed over volume, a lower bound where the sampling is coarse); 0 where none is seen.
+   */
   readonly pumpingPerS: number;
   /** Noise of a mean over that of white noise: above 1 where neighbouring readings err together. */
   readonly longRun: number;

@@ -8,7 +8,8 @@ const SHORTEST = 3;
 const HOLDS = 8;
 
 /**
- * Turns spans of readings into spans of rows without gap or overlap: very short ones go to the neighbour before them, equal
+ * Turns spans of readings into spans of rows without gap or overlap: very short ones go to the neighbour before them,
+ * equal
  * neighbours are joined, and rows without a good reading belong to what they lie in, or are `unknown` where many.
  * @returns spans whose `from` and `to` are rows of the log
  */

@@ -4,7 +4,8 @@ import { makeRecord } from './made-records';
 import { figures, type Score, score, shareCalled, summary } from './score';
 
 /**
- * Four hundred made records (calc: invented systems, gauges and schedules, own generator beside this test). The bounds are
+ * Four hundred made records (calc: invented systems, gauges and schedules, own generator beside this test). The
+ * bounds are
  * what the finder reached with other seeds than these, less about the statistical scatter of a bench of this size.
  */
 describe('segments of made records', () => {
