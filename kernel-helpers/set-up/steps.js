@@ -2,7 +2,7 @@
 const { spawnSync } = require('node:child_process');
 const { createHash } = require('node:crypto');
 const { existsSync, mkdirSync, readFileSync, writeFileSync } = require('node:fs');
-const { join, resolve } = require('node:path');
+const { basename, join, resolve } = require('node:path');
 
 const root = resolve(__dirname, '../..');
 const windows = process.platform === 'win32';
@@ -13,6 +13,12 @@ const oldestNode = [20, 19];
 class Missing extends Error {}
 
 const say = (text) => console.log(`blankoff: ${text}`);
+
+/** What was called, short enough for a line. */
+function called(program, args) {
+  const words = args.filter((word) => !word.includes(root)).slice(0, 2);
+  return [basename(program), ...words.filter((word, k) => k === 0 || !word.startsWith('--'))].join(' ');
+}
 
 /** Runs a program with its output shown; a failure is told in one line. */
 function run(program, args, { remedy, quiet = false, ...options } = {}) {
@@ -25,7 +31,7 @@ function run(program, args, { remedy, quiet = false, ...options } = {}) {
   if (result.status === 0) return result.stdout ?? '';
   if (quiet) process.stderr.write(`${result.stdout ?? ''}${result.stderr ?? ''}`);
   const how = result.error ? result.error.message : `exit code ${result.status ?? result.signal}`;
-  throw new Missing(`${[program, ...args.slice(0, 2)].join(' ')} failed (${how})${remedy ? `: ${remedy}` : ''}`);
+  throw new Missing(`${called(program, args)} failed (${how})${remedy ? `: ${remedy}` : ''}`);
 }
 
 /** Answers whether a program runs at all. */
