@@ -77,7 +77,12 @@ export function comparisonChart(records: readonly ComparedRecord[], options: Com
     const range = of.length > 0 ? `${shortNumber(of[0])} to ${shortNumber(of[of.length - 1])} ${unit}` : 'no reading';
     return `${names[i]} (${record.log.file}): ${timeWords(record.toS - record.fromS)}, ${range}`;
   });
-  const colour = { field: 'record', type: 'nominal', title: 'record', legend: { orient: 'bottom' } };
+  const colour = {
+    field: 'record',
+    type: 'nominal',
+    title: 'record',
+    legend: { orient: 'bottom', symbolType: 'stroke' },
+  };
   return chart(
     {
       title: options.title ?? 'Records compared',
@@ -104,7 +109,6 @@ export function comparisonChart(records: readonly ComparedRecord[], options: Com
               type: 'quantitative',
               title: `pressure / ${unit}`,
               scale: { zero: false },
-              axis: { format: '~g' },
             },
         color: { ...colour, scale: { domain: names, range: LINES.map((l) => l.colour) } },
         strokeDash: { ...colour, scale: { domain: names, range: LINES.map((l) => l.dash) } },

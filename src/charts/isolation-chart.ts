@@ -71,7 +71,6 @@ export function isolationChart(log: GaugeLog, rise: RateOfRise, options: ChartOp
     type: 'quantitative',
     title: `pressure / ${unit}`,
     scale: { zero: false },
-    axis: { format: '~g' },
   };
   return chart(
     {

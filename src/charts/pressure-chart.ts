@@ -202,14 +202,18 @@ export function pressureChart(log: GaugeLog, segmented: SegmentedLog, options: P
               type: 'nominal',
               title: 'gauge',
               scale: { domain: channels.map((c, i) => lineName(i, c)), range: LINES.map((l) => l.colour) },
-              ...(channels.length > 1 ? { legend: { orient: 'bottom' } } : { legend: null }),
+              ...(channels.length > 1
+                ? { legend: { orient: 'bottom', symbolType: 'stroke', symbolOpacity: 1 } }
+                : { legend: null }),
             },
             strokeDash: {
               field: 'line',
               type: 'nominal',
               title: 'gauge',
               scale: { domain: channels.map((c, i) => lineName(i, c)), range: LINES.map((l) => l.dash) },
-              ...(channels.length > 1 ? { legend: { orient: 'bottom' } } : { legend: null }),
+              ...(channels.length > 1
+                ? { legend: { orient: 'bottom', symbolType: 'stroke', symbolOpacity: 1 } }
+                : { legend: null }),
             },
           },
         },

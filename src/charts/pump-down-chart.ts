@@ -80,7 +80,7 @@ export function pumpDownChart(log: GaugeLog, pumpDown: PumpDown, options: PumpDo
     type: 'quantitative',
     title: `time of pumping / ${scale.unit}`,
     scale: logTime ? { type: 'log', nice: false } : { nice: false },
-    axis: { format: '~g', labelOverlap: true },
+    axis: { labelOverlap: true, ...(logTime ? { format: '~g' } : {}) },
   };
   const y = logPressureAxis(unit, domain);
   return chart(

@@ -36,7 +36,7 @@ export function residualsChart(log: GaugeLog, rise: RateOfRise, options: ChartOp
     title: `time since closing / ${scale.unit}`,
     scale: { nice: false },
   };
-  const y = { field: 'residual', type: 'quantitative', title: `residual / ${unit}`, axis: { format: '~g' } };
+  const y = { field: 'residual', type: 'quantitative', title: `residual / ${unit}` };
   return chart(
     {
       title: options.title ?? 'What the fit leaves over',
