@@ -211,6 +211,7 @@ export function findAtom(token: string): Atom | undefined {
 
 /** Reads a symbol in the wrong case, asking where m and M would both make sense. */
 function foldCase(token: string): Atom | undefined {
+  if (token === '') return undefined;
   if (/^mpa$/i.test(token)) return { label: 'mPa', powers: PRESSURE, scale: 1e-3, choices: ['mPa', 'MPa'] };
   const allCapitals = token === token.toUpperCase();
   if (token[0] === 'M' && MEGA_DOUBTFUL.test(token)) {
