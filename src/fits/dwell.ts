@@ -11,6 +11,8 @@ export interface JudgedStretch {
 
 /** Deviations above this many standard deviations do not belong to the course that follows. */
 const FAR = 4.5;
+/** A stroke, a burst or a lag is looked for within this many readings. */
+const MOST_ROWS = 200;
 
 /**
  * Finds what to leave out after the valve closes (stroke, burst, a gauge that lags) and before it opens: readings that
@@ -34,11 +36,15 @@ export function findDwell(
   const burst = from > 0;
   const before = from;
   if (to - from + 1 >= 12) {
-    const most = from + Math.max(2, Math.floor((to - from + 1) / 10));
-    while (from < most && strays(time, values, from, 1, to)) from++;
-    if (from >= most) notes.push('the first tenth of the isolation was left out and the rise may not have settled yet');
-    const least = to - Math.min(3, Math.floor((to - from + 1) / 10));
-    while (to > least && strays(time, values, to, -1, from)) to--;
+    // From the inside outwards, so that each reading is held against readings that already belong to the course.
+    const inner = Math.min(MOST_ROWS, Math.floor((to - from + 1) / 10));
+    const first = from;
+    for (from = first + Math.max(2, inner); from > first && !strays(time, values, from - 1, 1, to); ) from--;
+    if (from === first + Math.max(2, inner)) {
+      notes.push('the first tenth of the isolation was left out and the rise may not have settled yet');
+    }
+    const last = to;
+    for (to = last - Math.min(3, inner); to < last && !strays(time, values, to + 1, -1, from); ) to++;
   }
   const left = time[Math.min(from, n - 1)] - segment.startS;
   let grounds = 'nothing left out: the rise is even from its first reading';

@@ -1,9 +1,10 @@
-import { normalQuantile } from '../numerics/distributions';
+import { normalCdf, normalQuantile } from '../numerics/distributions';
 import type { Estimate } from '../numerics/estimate';
 import {
   type Mixture,
   mixtureCdf,
   mixtureCentre,
+  mixtureQuantile,
   mixtureStandardUncertainty,
   quantileOf,
   widenMixture,
@@ -58,12 +59,7 @@ export function productOf(
   const added = offsets.reduce((sum, offset) => sum + offset.standardUncertainty ** 2, 0);
   const wide = widenMixture(rate, Math.sqrt(added));
   const relative = Math.sqrt(factors.reduce((sum, factor) => sum + Math.log1p(factor.relative ** 2), 0));
-  const cdf = (x: number): number => {
-    if (relative === 0) return mixtureCdf(wide, x / scale);
-    let sum = 0;
-    for (const z of NODES) sum += mixtureCdf(wide, x / (scale * Math.exp(relative * z)));
-    return sum / NODES.length;
-  };
+  const cdf = cdfOfProduct(wide, scale, relative);
   const centre = mixtureCentre(rate);
   const value = centre * scale;
   const rateUncertainty = mixtureStandardUncertainty(rate);
@@ -79,6 +75,27 @@ export function productOf(
   const variance = contributions.reduce((sum, c) => sum + c.contribution ** 2, 0);
   const budget = contributions.map((c) => ({ ...c, share: variance > 0 ? c.contribution ** 2 / variance : 0 }));
   return { value, standardUncertainty: Math.sqrt(variance), budget, cdf };
+}
+
+/**
+ * Distribution function of rate x scale x a log-normal factor: averaged over even quantiles of the narrower of the two,
+ * so that the wider one keeps it smooth.
+ */
+function cdfOfProduct(rate: Mixture, scale: number, relative: number): (x: number) => number {
+  if (relative === 0) return (x) => mixtureCdf(rate, x / scale);
+  const spread = mixtureStandardUncertainty(rate);
+  const signed = Math.abs(mixtureCentre(rate)) > 5 * spread;
+  if (!signed || spread > relative * Math.abs(mixtureCentre(rate))) {
+    return (x) =>
+      NODES.reduce((sum, z) => sum + mixtureCdf(rate, x / (scale * Math.exp(relative * z))), 0) / NODES.length;
+  }
+  const rates = NODES.map((_, i) => mixtureQuantile(rate, (i + 0.5) / NODES.length));
+  return (x) =>
+    rates.reduce((sum, r) => {
+      const ratio = x / (scale * r);
+      const below = ratio > 0 ? normalCdf(Math.log(ratio) / relative) : 0;
+      return sum + (r > 0 ? below : 1 - below);
+    }, 0) / rates.length;
 }
 
 /**

@@ -33,6 +33,7 @@ interface Fall {
   readonly scaleChange: number;
 }
 
+const NO_BASE: Estimate = { value: 0, low: 0, high: 0 };
 /** Speeds below this part of the best belong to a tail, not to volume gas. */
 const VOLUME_GAS_SHARE = 0.3;
 /** Two readings alone give a rate to about this relative standard uncertainty. */
@@ -63,14 +64,17 @@ export function fitPumpDown(
   const fall = readFall(log, channel, segment, followedBy, options, notes);
   const atmospheric = fall.pa[0] > 2e4;
   const last = lastLevel(fall, channel.resolution);
-  const rough = stretchesByDecade(fall, 0);
+  const rough = stretchesByDecade(fall, NO_BASE);
   const fastest = rough.reduce((most, s) => Math.max(most, value(s.rate)), 0);
   const late = laterOf(startOfTail(fall, fastest), lastRise(fall));
   const { start: tailStart, tail } = findTail(fall, late, atmospheric, log.time[0]);
   const base = baseOf(fall, last, tail);
-  const decades = stretchesByDecade(fall, base.value).filter((s) => s.toPa >= 3 * Math.max(base.value, 0));
-  const measured = decades.length > 0 ? decades : wholeFall(fall, base.value, rough);
-  const best = bestRate(fall, measured, base.value);
+  const byDecade = stretchesByDecade(fall, base);
+  // Where the base may be as high as the last reading, decades near to it say little about the speed.
+  const clear = byDecade.filter((s) => s.toPa >= 3 * base.high);
+  const decades = clear.length > 0 ? clear : byDecade.filter((s) => s.toPa >= 3 * base.value);
+  const measured = decades.length > 0 ? decades : wholeFall(fall, base, rough);
+  const best = bestRate(fall, measured, base);
   if (measured.length === 0) notes.push('no stretch fell by a factor of 2: the speed over volume was taken overall');
   return {
     segment,
@@ -93,9 +97,9 @@ export function fitPumpDown(
 }
 
 /** The whole fall towards the base as one stretch, where it stays too near to the base for decades. */
-function wholeFall(fall: Fall, basePa: number, rough: Stretch[]): Stretch[] {
+function wholeFall(fall: Fall, base: Estimate, rough: Stretch[]): Stretch[] {
   const { time, pa } = fall;
-  const rate = rateBetween(fall, 0, pa.length - 1, basePa);
+  const rate = rateBetween(fall, 0, pa.length - 1, base);
   if (rate === null || !(value(rate) > 0)) return rough;
   const end = pa.length - 1;
   return [{ fromPa: pa[0], toPa: pa[end], startS: time[0], endS: time[end], rate }];
@@ -143,7 +147,7 @@ function lastLevel({ pa }: Fall, resolution: number): Estimate {
 }
 
 /** Rates by decade of pressure, from the first reading below its top to the first below its bottom. */
-function stretchesByDecade(fall: Fall, basePa: number): Stretch[] {
+function stretchesByDecade(fall: Fall, base: Estimate): Stretch[] {
   const { time, pa } = fall;
   const lowest = lowestOf(fall);
   const stretches: Stretch[] = [];
@@ -155,7 +159,7 @@ function stretchesByDecade(fall: Fall, basePa: number): Stretch[] {
     if (bottom > top / 2) continue;
     const from = index;
     while (index < pa.length - 1 && pa[index] > bottom) index++;
-    const rate = rateBetween(fall, from, index, basePa);
+    const rate = rateBetween(fall, from, index, base);
     if (rate !== null && value(rate) > 0) {
       stretches.push({ fromPa: pa[from], toPa: pa[index], startS: time[from], endS: time[index], rate });
     }
@@ -172,10 +176,12 @@ function lowestOf({ pa }: Fall): number {
 
 /**
  * - d ln(p - base) / dt between two readings: from a smooth curve through all of them, or, where the fall has corners
- * (valves, pump stages) that no smooth curve follows, from its ends alone; what is narrower counts.
+ * (valves, pump stages) that no smooth curve follows, from its ends alone; what is narrower counts. The ends of the
+ * base's interval count for a quarter each.
  */
-function rateBetween(fall: Fall, from: number, to: number, basePa: number): Mixture | null {
+function rateBetween(fall: Fall, from: number, to: number, base: Estimate): Mixture | null {
   const { time, pa, scaleChange } = fall;
+  const basePa = base.value;
   const used: number[] = [];
   for (let i = from; i <= to; i++) if (pa[i] > basePa * 1.2) used.push(i);
   if (used.length < 2) return null;
@@ -184,6 +190,14 @@ function rateBetween(fall: Fall, from: number, to: number, basePa: number): Mixt
   const logs = Float64Array.from(used, (i) => Math.log(pa[i] - basePa));
   const rate = (logs[0] - logs[logs.length - 1]) / lapse;
   if (used.length < 4) return normalMixture(rate, Math.hypot(TWO_READINGS * rate, scaleChange / lapse));
+  const [first, final] = [pa[used[0]], pa[used[used.length - 1]]];
+  const lowest = used.reduce((least, i) => Math.min(least, pa[i]), first);
+  const shift = (to: number): number => Math.log((first - to) / (final - to)) / lapse - rate;
+  const shifts: [number, number][] = [
+    [0.5, 0],
+    [0.25, shift(Math.max(0, base.low))],
+    [0.25, shift(Math.min(base.high, 0.8 * lowest))],
+  ];
   const times = Float64Array.from(used, (i) => time[i]);
   const noise = 2 * noiseFromDifferences(logs, 2);
   const byEnds = normalMixture(rate, (Math.SQRT2 * noise) / lapse);
@@ -195,13 +209,16 @@ function rateBetween(fall: Fall, from: number, to: number, basePa: number): Mixt
   });
   const byCurve = meanRate(smooth, smooth.startS, smooth.endS).map((part) => ({ ...part, centre: -part.centre }));
   const narrower = mixtureStandardUncertainty(byCurve) < mixtureStandardUncertainty(byEnds) ? byCurve : byEnds;
-  return widenMixture(narrower, scaleChange / lapse);
+  const widened = widenMixture(narrower, scaleChange / lapse);
+  return shifts.flatMap(([weight, by]) =>
+    widened.map((part) => ({ ...part, weight: part.weight * weight, centre: part.centre + by })),
+  );
 }
 
 /** The rate over the fastest decade and its neighbours that are as fast within a fifth. */
-function bestRate(fall: Fall, stretches: readonly Stretch[], basePa: number): Mixture {
+function bestRate(fall: Fall, stretches: readonly Stretch[], base: Estimate): Mixture {
   if (stretches.length === 0) {
-    return rateBetween(fall, 0, fall.pa.length - 1, 0) ?? normalMixture(0, 0);
+    return rateBetween(fall, 0, fall.pa.length - 1, NO_BASE) ?? normalMixture(0, 0);
   }
   let best = 0;
   stretches.forEach((s, i) => {
@@ -215,7 +232,7 @@ function bestRate(fall: Fall, stretches: readonly Stretch[], basePa: number): Mi
   if (first === last) return stretches[best].rate;
   const from = indexAt(fall.time, stretches[first].startS);
   const to = indexAt(fall.time, stretches[last].endS);
-  return rateBetween(fall, from, to, basePa) ?? stretches[best].rate;
+  return rateBetween(fall, from, to, base) ?? stretches[best].rate;
 }
 
 /** First index whose time is at least `t`, by bisection. */
@@ -343,20 +360,24 @@ function baseOf(fall: Fall, last: Estimate, tail: TailFit | null): Estimate {
   const count = Math.max(3, Math.floor(n / 10));
   const fallen = n > count ? Math.log(pa[n - 1 - count] / last.value) : 1;
   const still = fallen > 0.02 && time[n - 1] > time[0];
-  // Still falling: the base lies anywhere below the last reading.
-  if (still && n >= 3) return { value: extrapolated(pa, last.value, count), low: 0, high: last.high };
-  return last;
+  const ahead = n >= 3 ? Math.min(extrapolated(pa, count), last.value) : last.value;
+  // Still falling: the base lies anywhere below the last reading. Nearly at rest: as far again as it will still fall.
+  if (still) return { value: ahead, low: 0, high: last.high };
+  return { value: ahead, low: Math.max(0, Math.min(last.low, 2 * ahead - last.value)), high: last.high };
 }
 
-/** Aitken's extrapolation of three levels a like time apart; the last level where it makes no sense. */
-function extrapolated(pa: Float64Array, lastPa: number, count: number): number {
+/** Aitken's extrapolation of three levels a like number of readings apart; the last level where it makes no sense. */
+function extrapolated(pa: Float64Array, count: number): number {
   const n = pa.length;
-  const a = pa[Math.max(0, n - 1 - 2 * count)];
-  const b = pa[Math.max(0, n - 1 - count)];
-  const bend = a - 2 * b + lastPa;
-  if (!(bend > 0)) return lastPa;
-  const limit = lastPa - (b - lastPa) ** 2 / bend;
-  return limit > 0 && limit < lastPa ? limit : lastPa;
+  const level = (back: number): number => {
+    const at = Math.max(0, n - 1 - back);
+    return pa.slice(Math.max(0, at - 1), at + 2).reduce((sum, p, _, all) => sum + p / all.length, 0);
+  };
+  const [a, b, c] = [level(1 + 2 * count), level(1 + count), level(1)];
+  const bend = a - 2 * b + c;
+  if (!(bend > 0)) return pa[n - 1];
+  const limit = c - (b - c) ** 2 / bend;
+  return Math.min(pa[n - 1], Math.max(0, limit, c - (a - c)));
 }
 
 function speedOf(rate: Mixture, volume: Quantity | undefined): Estimate | null {

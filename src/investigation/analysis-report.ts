@@ -216,12 +216,16 @@ function pumpDownLines(pumpDowns: readonly PumpDown[], shown: Shown): string[] {
 
 /** Value and interval without the unit, for a table. */
 function inUnit({ value, low, high }: Estimate, unit: string): string {
-  const [v, a, b] = [value, low, high].map((x) => formatNumber(fromSI(x, unit), 2));
-  return `${v} (${a} to ${b})`;
+  return rateText({ value: fromSI(value, unit), low: fromSI(low, unit), high: fromSI(high, unit) });
 }
 
-const rateText = ({ value, low, high }: Estimate): string =>
-  `${formatNumber(value, 2)} (${formatNumber(low, 2)} to ${formatNumber(high, 2)})`;
+/** `0.00952 (0.0095 to 0.0097)`: as many digits as show the interval. */
+function rateText({ value, low, high }: Estimate): string {
+  const half = (high - low) / 2;
+  const places = half > 0 && value > 0 ? Math.ceil(Math.log10(value / half)) + 1 : 2;
+  const digits = Math.min(5, Math.max(2, places));
+  return `${formatNumber(value, digits)} (${formatNumber(low, digits)} to ${formatNumber(high, digits)})`;
+}
 
 function limitLines({ fits, finding, options }: Analysis): string[] {
   if (options.limit === undefined) return [];

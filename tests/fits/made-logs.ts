@@ -64,6 +64,8 @@ export function madeLog(time: Float64Array, channels: readonly Channel[]): Gauge
       time: { columns: [1], format: 'seconds' },
       columns: [],
       grounds: {},
+      assumptions: [],
+      questions: [],
     },
     rows: time.length,
     start: null,
