@@ -3,6 +3,7 @@ export * from '../src/index';
 export * from './data-frames';
 export * from './display';
 export * from './files/read-log-file';
+export * from './inputs';
 export { reactive } from './kernel';
 
 import { attach } from './kernel';

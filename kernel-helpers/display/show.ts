@@ -1,4 +1,5 @@
 import { inspect } from 'node:util';
+import { currentRun } from '../kernel/current-run';
 import { bundleOf, type ChartDrawer, type ShowOptions } from './bundle';
 import { drawChart } from './chart-picture';
 import type { MimeBundle } from './mime';
@@ -24,6 +25,8 @@ export function show(thing: unknown, options: ShowOptions = {}): void {
 }
 
 const drawEncoded: ChartDrawer = (spec) => {
+  // JupyterLab draws the chart itself, and saves the picture that it made.
+  if (currentRun()?.hasty) return null;
   const picture = drawChart(spec);
   return { ...picture, png: Buffer.from(picture.png).toString('base64') };
 };

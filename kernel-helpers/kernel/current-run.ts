@@ -11,6 +11,10 @@ export interface CurrentRun {
   readonly outlet: Outlet;
   /** Names of the inputs of the cell that have not been asked for yet, in their order. */
   readonly inputs: string[];
+  /** Whether the front end can show controls. */
+  readonly controls: boolean;
+  /** True while a hand may be moving a control: what takes long and can be left out is left out. */
+  readonly hasty: boolean;
   /** True once something that the cell uses has changed, or it has been run anew: what the run still does is dropped. */
   overtaken: boolean;
   /** Resolves when it is overtaken. */

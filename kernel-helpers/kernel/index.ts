@@ -1,2 +1,3 @@
 export { type AttachedKernel, attach, attachedKernel } from './attach';
+export { type CurrentRun, currentRun } from './current-run';
 export { reactive } from './reactive-switch';

@@ -50,6 +50,8 @@ export class ReactiveKernel {
   #execute: TslabExecutor['execute'] | null = null;
   #declarations: Declarations | null = null;
   #following: Promise<void> | null = null;
+  /** Whether what runs now follows a control or a file, not a person's request. */
+  #hasty = false;
   #running: CurrentRun | null = null;
   /** Whether a person asked for it. */
   #runningWanted = false;
@@ -253,14 +255,10 @@ export class ReactiveKernel {
       overtake = resolve;
     });
     const { id, label, reading } = cell;
-    const run = {
-      cell: id,
-      label,
-      outlet,
-      inputs: reading.inputs.map(({ name }) => name),
-      overtaken: false,
-      onOvertaken,
-    };
+    const inputs = reading.inputs.map(({ name }) => name);
+    const controls = !cell.anonymous && request.metadata.controls !== false;
+    const hasty = this.#hasty;
+    const run: CurrentRun = { cell: id, label, outlet, inputs, controls, hasty, overtaken: false, onOvertaken };
     this.#overtakers.set(run, overtake);
     cell.run = run;
     cell.outlet = outlet;

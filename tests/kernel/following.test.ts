@@ -1,7 +1,8 @@
+// biome-ignore-all lint/suspicious/noTemplateCurlyInString: cells hold templates
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { type FrontEnd, openNotebook } from './front-end';
 
-const kit = `import { show, reactive } from 'blankoff/notebook';`;
+const kit = `import { show, input, reactive } from 'blankoff/notebook';`;
 let lab: FrontEnd;
 
 /** Runs cells one after the other. */

@@ -96,14 +96,16 @@ function runCell(
       stop_on_error: true,
     };
     // JupyterLab sends the cell's id like this; the kernel extension tells cells apart by it.
-    kernel.request('execute_request', content, cell.id ? { cellId: cell.id, deletedCells: [] } : {}).then(
-      (requestId) => {
-        id = requestId;
-        collector.own(id, outputs);
-        for (const event of early) hear(event);
-      },
-      (error: Error) => finish({ status: 'dead', count: null, problem: error.message, sawIdle: false }),
-    );
+    kernel
+      .request('execute_request', content, cell.id ? { cellId: cell.id, deletedCells: [], controls: false } : {})
+      .then(
+        (requestId) => {
+          id = requestId;
+          collector.own(id, outputs);
+          for (const event of early) hear(event);
+        },
+        (error: Error) => finish({ status: 'dead', count: null, problem: error.message, sawIdle: false }),
+      );
   });
 }
 
