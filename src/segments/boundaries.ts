@@ -1,4 +1,4 @@
-import type { Span } from './name-stretches';
+import type { Span } from './span';
 import type { WorkingRecord } from './stretches';
 
 /** How far a boundary may be moved, readings. */

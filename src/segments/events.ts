@@ -1,8 +1,8 @@
 import type { GaugeLog } from '../log/gauge-log';
-import type { Incident } from './name-stretches';
 import type { Readings } from './readings';
 import type { LogEvent, Segment } from './segment';
 import { crossings } from './set-points';
+import type { Incident } from './span';
 
 /** A pause of this many usual steps is a gap. */
 const GAP_STEPS = 5;

@@ -1,5 +1,5 @@
-import type { Span } from './name-stretches';
 import { medianBetween } from './readings';
+import type { Span } from './span';
 import type { Stretch, WorkingRecord } from './stretches';
 
 /** The drop at closing, as a ratio of pressures, that makes one look for it. */

@@ -1,5 +1,5 @@
-import type { Span } from './name-stretches';
 import { medianBetween } from './readings';
+import type { Span } from './span';
 import type { Stretch, WorkingRecord } from './stretches';
 
 /** Fewest readings of a steady stretch. */

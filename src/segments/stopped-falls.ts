@@ -1,4 +1,4 @@
-import type { Span } from './name-stretches';
+import type { Span } from './span';
 import type { Stretch, WorkingRecord } from './stretches';
 
 /** Fewest readings of such a stretch. */

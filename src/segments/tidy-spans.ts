@@ -1,4 +1,4 @@
-import type { Span } from './name-stretches';
+import type { Span } from './span';
 import type { WorkingRecord } from './stretches';
 
 /** Spans shorter than this are given to a neighbour, readings. */

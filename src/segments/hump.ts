@@ -1,0 +1,78 @@
+import { medianBetween } from './readings';
+import type { Stretch, WorkingRecord } from './stretches';
+
+/** A rise, its top and what holds up there, until the pressure falls away or the record ends. */
+export interface Hump {
+  /** First stretch, and the first after it. */
+  readonly first: number;
+  readonly next: number;
+  /** Pressure before it, Pa, and the reading it was taken at. */
+  readonly basePa: number;
+  readonly topPa: number;
+  /** True where the record ends before the pressure falls. */
+  readonly open: boolean;
+  /** True where gas let in ends it. */
+  readonly cut?: boolean;
+  /** True where the pressure leaps up and falls back at once. */
+  readonly decays?: boolean;
+}
+
+/** Part of the rise that must be gone before a fall ends it. */
+const FALL_PART = 0.4;
+export function atAtmosphere(record: WorkingRecord, s: Stretch): boolean {
+  const level = Math.min(s.startPa, s.endPa);
+  return level > 0.93 * record.atmospherePa && Math.abs(s.endPa - s.startPa) < 0.03 * record.atmospherePa;
+}
+
+/** Does the pressure rise in this stretch, or jump up where it begins? */
+export function rises(record: WorkingRecord, stretches: readonly Stretch[], k: number): boolean {
+  const s = stretches[k];
+  const leastPa = 2.5 * record.noise.stepPa(s.startPa);
+  const spread = Math.sqrt(record.longRun);
+  if (s.significance > 6 * record.longRun && s.endY - s.startY > 5 * spread && s.endPa - s.startPa > leastPa)
+    return true;
+  if (k === 0) return false;
+  const before = stretches[k - 1];
+  return s.startY - before.endY > 7 * spread && s.startPa - before.endPa > Math.max(leastPa, 0);
+}
+
+/** Pressure before a rise, Pa: its first readings may have slipped into the stretch before it. */
+export function pressureBefore(record: WorkingRecord, stretches: readonly Stretch[], first: number): number {
+  const { from } = stretches[first];
+  const earlier = medianBetween(record.readings.pa, Math.max(stretches[first - 1].from, from - 7), from - 3);
+  const near = Math.min(stretches[first - 1].endPa, stretches[first].startPa);
+  return Number.isFinite(earlier) ? Math.min(near, earlier) : near;
+}
+
+export function findHump(record: WorkingRecord, stretches: readonly Stretch[], first: number): Hump {
+  const basePa = first > 0 ? pressureBefore(record, stretches, first) : stretches[0].startPa;
+  let topPa = Math.max(stretches[first].startPa, stretches[first].endPa);
+  let topAt = first;
+  for (let j = first; j < stretches.length; j++) {
+    const s = stretches[j];
+    if (atAtmosphere(record, s)) return { first, next: j, basePa, topPa: Math.max(topPa, s.startPa), open: false };
+    const low = Math.min(s.startPa, s.endPa);
+    if (j === first && s.endPa < s.startPa - FALL_PART * (s.startPa - basePa)) {
+      return { first, next: j + 1, basePa, topPa, open: false, decays: true };
+    }
+    if (j > first && low < topPa - FALL_PART * (topPa - basePa) && low < topPa - 8 * record.noise.sigmaPa(topPa)) {
+      return { first, next: startOfFall(stretches, topAt, j), basePa, topPa, open: false };
+    }
+    if (Math.max(s.startPa, s.endPa) > topPa) {
+      topPa = Math.max(s.startPa, s.endPa);
+      // A stretch that falls from its start has the top at its edge: it belongs to the fall.
+      topAt = s.endPa >= s.startPa ? j : Math.max(first, j - 1);
+    }
+  }
+  return { first, next: stretches.length, basePa, topPa, open: true };
+}
+
+/** The first stretch of the fall that is under way in stretch `j`. */
+function startOfFall(stretches: readonly Stretch[], topAt: number, j: number): number {
+  const steepest = Math.abs(stretches[j].ratePa);
+  let start = j;
+  while (start - 1 > topAt && stretches[start - 1].significance < -6 && -stretches[start - 1].ratePa > 0.3 * steepest) {
+    start--;
+  }
+  return Math.max(start, topAt + 1);
+}

@@ -1,0 +1,70 @@
+import { suddenness } from './kink';
+import { medianBetween } from './readings';
+import type { ScaledRecord } from './straight-pieces';
+import type { WorkingRecord } from './stretches';
+
+/**
+ * Rises over which the onset of an isolation is judged, noise standard deviations: what is near the kink tells, and the
+ * wider look sees a kink that noise hides from the closer one.
+ */
+const ONSET_RISES: readonly number[] = [12, 36];
+/** The widest look, on pressure itself, and how many readings it takes in to each side at most. */
+const FAR_RISE = 150;
+const FAR_READINGS = 2000;
+
+/** How suddenly the rise at `from` begins; see `suddenness`. */
+export function onsetSuddenness(record: WorkingRecord, from: number, to: number): number {
+  if (from === 0) return 0;
+  const spread = Math.sqrt(record.longRun);
+  if (leapsAt(record.scaled.y, from, spread) || leapsAt(record.scaled.y, from + 1, spread)) return 100;
+  const near = Math.max(...ONSET_RISES.map((rise) => suddennessOver(record, record.scaled, from, to, rise)));
+  // What grows ever faster is no chamber that was shut; from afar its beginning looks like a kink.
+  if (accelerates(record, from, to)) return near;
+  return Math.max(near, suddennessOver(record, inPressure(record, from), from, to, FAR_RISE));
+}
+
+/** The record as pressure itself, in which an isolated chamber rises straight, in units of the noise at a reading. */
+function inPressure(record: WorkingRecord, from: number): ScaledRecord {
+  const { pa, time } = record.readings;
+  const sigma = record.noise.sigmaPa(pa[from]);
+  const reach = Math.min(FAR_READINGS, from);
+  const end = Math.min(pa.length, from + FAR_READINGS);
+  const y = new Float64Array(pa.length);
+  const weight = new Float64Array(pa.length);
+  for (let i = from - reach; i < end; i++) {
+    y[i] = pa[i] / sigma;
+    weight[i] = record.scaled.weight[i] * Math.min(1, (sigma / record.noise.sigmaPa(pa[i])) ** 2);
+  }
+  return { time, y, weight };
+}
+
+function suddennessOver(record: WorkingRecord, scaled: ScaledRecord, from: number, to: number, rise: number): number {
+  const { y } = scaled;
+  const last = Math.min(to, from + FAR_READINGS - 1);
+  const base = medianBetween(y, Math.max(0, from - 5), from - 1);
+  const wanted = rise * Math.sqrt(record.longRun);
+  let right = Math.min(last, from + 7);
+  while (right < last && medianBetween(y, right - 4, right) - base < wanted) {
+    right += Math.max(1, (right - from) >> 3);
+  }
+  right = Math.min(right, last);
+  const left = Math.max(0, from - (right - from + 1));
+  return suddenness(scaled, left, from, right) / (record.longRun * record.longRun);
+}
+
+/** Does the record leap up within three readings, and stay up? */
+function leapsAt(y: Float64Array, from: number, spread: number): boolean {
+  const before = medianBetween(y, Math.max(0, from - 4), from - 1);
+  const after = Math.min(y[Math.min(from + 2, y.length - 1)], y[Math.min(from + 3, y.length - 1)]);
+  const wobble = Math.abs(y[Math.max(0, from - 4)] - y[from - 1]);
+  return after - before > 10 * spread + 2 * wobble;
+}
+
+/** Does a rise grow faster as it goes on? Gas that collects in a shut chamber does not; heating does. */
+export function accelerates(record: WorkingRecord, from: number, to: number): boolean {
+  const { pa } = record.readings;
+  const third = Math.floor((to - from) / 3);
+  const few = Math.min(4, third >> 1);
+  const at = (k: number): number => medianBetween(pa, from + k * third, Math.min(to, from + k * third + few));
+  return third > 2 && at(1) - at(0) < 0.7 * (at(2) - at(1));
+}

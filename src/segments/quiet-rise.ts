@@ -1,0 +1,181 @@
+import { type Hump, pressureBefore } from './hump';
+import { accelerates, onsetSuddenness } from './onset';
+import { medianBetween } from './readings';
+import { FEWEST_READINGS, LEAST_RISE, type NamedRecord, type Span, show } from './span';
+import { describeStretch, type Stretch, type WorkingRecord } from './stretches';
+
+/**
+ * Evidence for an isolation, on the scale of `suddenness`: that needed, that of a sharp end, that of growth by a
+ * factor 2.
+ */
+const ENOUGH_EVIDENCE = 4;
+const SHARP_END = 7;
+const GROWTH = 2;
+const GROWTH_MOST = 8;
+/** Rates beside the top of a rise over its mean rate, at least, for a corner; about 0.3 is what a gentle bend has. */
+const CORNER = 0.5;
+/** An opened valve takes half of a rise away in this part of its time, or the end must be sudden at least. */
+const SLOW_FALL = 1;
+/** Gas that flows through a chamber raises its pressure by this factor at least; less is a drift. */
+const LEAST_STEP = 1.3;
+/**
+ * A rise by this factor over this many readings at least, gentle and ever faster, is what heating does to a pumped
+ * chamber.
+ */
+const BAKE_FACTOR = 3;
+const BAKE_READINGS = 40;
+
+/** A rise too slow for gas let in: an isolation, or a drift of a pumped chamber. */
+export function nameQuietRise(
+  record: WorkingRecord,
+  stretches: readonly Stretch[],
+  hump: Hump,
+  from: number,
+  to: number,
+): NamedRecord {
+  const pumped = (why: string): NamedRecord => ({
+    spans: [{ kind: 'pump-down', from, to, grounds: [why] }],
+    incidents: [],
+  });
+  const whole = hump.first === 0 && hump.open;
+  if (!whole && to - from + 1 < FEWEST_READINGS) return pumped('a rise too short to judge is passed over');
+  const { y } = record.scaled;
+  const begins = hump.first === 0;
+  const basis = begins ? y[from] : medianBetween(y, Math.max(0, from - 5), from - 1);
+  const rise = medianBetween(y, Math.max(from, to - 2), to) - basis;
+  if (!whole && !severalCodes(record, from, to)) return pumped('a rise by a code or two of the gauge is passed over');
+  if (!whole && rise < LEAST_RISE * Math.sqrt(record.longRun)) return pumped('a rise within the noise is passed over');
+  const lead = idleLead(stretches, hump);
+  if (lead > hump.first) {
+    const rest = { ...hump, first: lead, basePa: Math.min(hump.basePa, pressureBefore(record, stretches, lead)) };
+    const before: Span = {
+      kind: 'pump-down',
+      from,
+      to: stretches[lead].from - 1,
+      grounds: ['the pressure drifts a little'],
+    };
+    const named = nameQuietRise(record, stretches, rest, stretches[lead].from, to);
+    return { spans: [before, ...named.spans], incidents: named.incidents };
+  }
+  if (!begins && flowsThrough(record, from, to, hump)) {
+    const reach = show(medianBetween(record.readings.pa, Math.max(from, to - 4), to));
+    const why = `gas flows through: the pressure steps up to ${reach} Pa and stays there`;
+    return { spans: [{ kind: 'regulated', from, to, grounds: [why] }], incidents: [] };
+  }
+  const sudden = hump.first === 0 ? 0 : onsetSuddenness(record, from, to);
+  const fallsSharply = !hump.open && !hump.cut && hump.next < stretches.length && endsSharply(stretches, hump, record);
+  const falls = !hump.open && !hump.cut && hump.next < stretches.length;
+  if (falls && !fallsSharply && !endsSharply(stretches, hump, record, SLOW_FALL)) {
+    if (!hasCorner(record, from, to, stretches[hump.next].to)) {
+      if (bakesOut(record, hump, from, to)) return bakeOut(from, to, hump);
+      return pumped('the pressure bends over gently to a highest value, as when a pump works through less conductance');
+    }
+  }
+  const faster = accelerates(record, from, to);
+  const growth = faster ? 0 : growthEvidence(record, hump);
+  const evidence = sudden + (fallsSharply ? SHARP_END : 0) + growth;
+  if (!whole && evidence < (faster ? 3 : 1) * ENOUGH_EVIDENCE) {
+    if (!hump.cut && bakesOut(record, hump, from, to)) return bakeOut(from, to, hump);
+    return pumped('the pressure drifts without a sudden change of slope');
+  }
+  const grounds = [
+    `the pressure turns from ${show(hump.basePa)} Pa to a steady rise at once`,
+    `it rises far more slowly than gas let in, to ${show(hump.topPa)} Pa`,
+  ];
+  if (fallsSharply) grounds.push('it falls sharply at the end, as when the valve to the pump opens');
+  return { spans: [{ kind: 'isolation', from, to, grounds }], incidents: [] };
+}
+
+/**
+ * Is this gas that flows through a pumped chamber? It settles as fast as a pump settles it (a few V/S, or a few
+ * readings), and then stays or sinks; an isolated chamber goes on rising.
+ */
+function flowsThrough(record: WorkingRecord, from: number, to: number, hump: Hump): boolean {
+  const { pa, time } = record.readings;
+  const endPa = medianBetween(pa, Math.max(from, to - 4), to);
+  const rise = endPa - hump.basePa;
+  if (endPa < LEAST_STEP * hump.basePa) return false;
+  let i = from;
+  while (i < to && medianBetween(pa, i, Math.min(i + 2, to)) < hump.basePa + 0.85 * rise) i++;
+  const settleS = Math.max(record.pumpingPerS > 0 ? 15 / record.pumpingPerS : 0, 6 * record.stepS);
+  const taken = time[i] - time[Math.max(0, from - 1)];
+  const rest = time[to] - time[i];
+  if (taken > settleS || rest < taken || to - i < 6) return false;
+  // What is left must be flat, far below the rate at which it came up.
+  const middle = (i + to) >> 1;
+  const drift = medianBetween(pa, middle, to) - medianBetween(pa, i, middle);
+  const quick = rest > 2.5 * taken;
+  return drift < (quick ? 0.1 : 0.03) * rise;
+}
+
+function growthEvidence(record: WorkingRecord, hump: Hump): number {
+  const factor = hump.topPa / Math.max(hump.basePa, 3 * record.noise.sigmaPa(hump.basePa));
+  return Math.min(GROWTH_MOST, GROWTH * Math.log2(Math.max(1, factor)));
+}
+
+function bakesOut(record: WorkingRecord, hump: Hump, from: number, to: number): boolean {
+  return to - from + 1 >= BAKE_READINGS && hump.topPa > BAKE_FACTOR * hump.basePa && accelerates(record, from, to);
+}
+
+function bakeOut(from: number, to: number, hump: Hump): NamedRecord {
+  const why = `the pressure grows gently to ${show(hump.topPa)} Pa, as when a pumped chamber is heated`;
+  return { spans: [{ kind: 'bake-out', from, to, grounds: [why] }], incidents: [] };
+}
+
+/** The first stretch of a rise that matters: what drifts a little before it is not part of it. */
+function idleLead(stretches: readonly Stretch[], hump: Hump): number {
+  let fastest = 0;
+  for (let j = hump.first; j < hump.next; j++) {
+    if (stretches[j].to - stretches[j].from >= 3) fastest = Math.max(fastest, stretches[j].ratePa);
+  }
+  let lead = hump.first;
+  while (lead + 1 < hump.next) {
+    const s = stretches[lead];
+    const idle = Math.abs(s.ratePa) < 0.05 * fastest && s.endPa < hump.basePa + 0.05 * (hump.topPa - hump.basePa);
+    if (!idle) break;
+    lead++;
+  }
+  return lead;
+}
+
+/** Does a rise cover more than two codes of a quantised gauge? */
+function severalCodes(record: WorkingRecord, from: number, to: number): boolean {
+  const { pa } = record.readings;
+  const start = medianBetween(pa, Math.max(0, from - 5), Math.max(0, from - 1));
+  const rise = medianBetween(pa, Math.max(from, to - 4), to) - Math.min(start, pa[from]);
+  // Codes are coarser just above a decade than just below it.
+  return rise > 2.2 * Math.max(record.noise.stepPa(pa[from]), record.noise.stepPa(1.5 * pa[from]));
+}
+
+/** Is the fall after a hump much faster than its rise? */
+function endsSharply(stretches: readonly Stretch[], hump: Hump, record: WorkingRecord, within = 0.15): boolean {
+  const top = stretches[hump.next - 1];
+  const after = stretches[hump.next];
+  if (after === undefined) return false;
+  const riseS = Math.max(1e-9, top.endS - stretches[hump.first].startS);
+  const rise = hump.topPa - hump.basePa;
+  const { pa, time } = record.readings;
+  let last = after.from - 1;
+  while (last > top.from && pa[last] < hump.topPa - 0.1 * rise) last--;
+  const stepS = (time[after.from] - time[Math.max(0, after.from - 4)]) / 4;
+  const latest = time[last] + within * riseS + 3 * stepS;
+  for (let i = after.from; i < pa.length && time[i] <= latest; i++) {
+    if (pa[i] < hump.topPa - 0.5 * rise) return true;
+  }
+  return false;
+}
+
+/**
+ * Is the top of a rise a corner: does the pressure still rise before it, and fall after it, at a fair part of the mean
+ * rate of the rise?
+ */
+function hasCorner(record: WorkingRecord, from: number, to: number, latest: number): boolean {
+  const { pa, time } = record.readings;
+  const reach = Math.max(3, Math.floor((to - from + 1) / 8));
+  const mean =
+    (medianBetween(pa, Math.max(from, to - 2), to) - pa[from]) / Math.max(time[to] - time[from], record.stepS);
+  const before = describeStretch(record.readings, record.scaled, Math.max(from, to - reach), to);
+  const after = describeStretch(record.readings, record.scaled, to + 1, Math.min(latest, to + 1 + reach));
+  const sure = after.significance < -4 * record.longRun;
+  return sure && before.ratePa > CORNER * mean && after.ratePa < -CORNER * mean;
+}
