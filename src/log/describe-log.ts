@@ -1,12 +1,12 @@
 import { ArgumentError, LogError, type Question } from '../errors';
-import { findUnit, type Unit } from '../units';
-import { type ColumnMeaning, columnMeaning, namedThing } from './column-meaning';
-import { findTime } from './describe-time';
+import { type SettledOrder, settleDateOrder } from './date-order';
+import { describeColumns } from './describe-columns';
+import { type FoundTime, findTime } from './describe-time';
 import type { ColumnDescription, LogDescription } from './description';
-import { findDialect } from './dialect';
+import { type Dialect, findDialect } from './dialect';
 import { findLayout, type Layout } from './layout';
 import { type LogText, openLog } from './open-log';
-import type { ColumnAnswer, ReadOptions } from './read-options';
+import type { ReadOptions } from './read-options';
 import { takeSample } from './sample';
 
 /**
@@ -26,7 +26,7 @@ export function describeLog(bytes: Uint8Array | readonly Uint8Array[], options: 
  * @param options of the reading
  * @param index which file, from 0
  */
-export function fileName(options: ReadOptions, index: number): string {
+export function fileName(options: Pick<ReadOptions, 'file'>, index: number): string {
   const { file = 'log' } = options;
   const name = typeof file === 'string' ? file : (file[index] ?? `log ${index + 1}`);
   return name.replace(/^.*[\\/]/, '') || 'log';
@@ -43,12 +43,10 @@ export function describeText(log: LogText, options: ReadOptions): LogDescription
   const dialect = findDialect(sample.spread, log.format === 'text' ? options : { separator: '\t', decimalMark: '.' });
   const layout = findLayout(sample, dialect, log.file);
   const found = findTime(layout, dialect.decimalMark, options, log.lines.length - layout.firstDataLine);
-  const { columns, questions, assumptions, grounds } = describeColumns(
-    layout,
-    found.time.columns,
-    found.others,
-    options,
-  );
+  const order = found.time.format === 'day and month open' ? dateOrder(log, layout, dialect, found) : undefined;
+  const time = order ? { ...found.time, format: order.format } : found.time;
+  const described = describeColumns(layout, dialect, sample, time, found.others, options);
+  const { columns, grounds } = described;
   if (!columns.some((c) => c.role === 'channel' && (c.quantity === 'pressure' || c.quantity === 'voltage'))) {
     throw noPressure(log.file, columns);
   }
@@ -63,13 +61,43 @@ export function describeText(log: LogText, options: ReadOptions): LogDescription
     unitsLine: layout.unitsLine,
     firstDataLine: layout.firstDataLine,
     commentMark: layout.commentMark,
-    time: found.time,
+    time,
     columns,
     barometerPa: options.barometerPa,
-    grounds: { ...dialect.grounds, ...layout.grounds, time: found.grounds, ...grounds },
-    assumptions: [...found.assumptions, ...assumptions],
-    questions: [...found.questions, ...questions],
+    barometerColumn: described.barometerColumn,
+    grounds: {
+      ...dialect.grounds,
+      ...layout.grounds,
+      time: found.grounds,
+      ...(order ? { dateOrder: order.grounds } : {}),
+      ...grounds,
+    },
+    assumptions: [...found.assumptions, ...(order?.assumptions ?? []), ...described.assumptions],
+    questions: [
+      ...markQuestion(dialect, options),
+      ...found.questions,
+      ...(order?.questions ?? []),
+      ...described.questions,
+    ],
   };
+}
+
+function dateOrder(log: LogText, layout: Layout, dialect: Dialect, found: FoundTime): SettledOrder {
+  const [column] = found.time.columns;
+  return settleDateOrder(log, column, layout.firstDataLine, dialect.separator, layout.names[column - 1]);
+}
+
+/** `1,013` in every cell: thousand and thirteen, or one and a bit? */
+function markQuestion(dialect: Dialect, options: ReadOptions): Question[] {
+  if (!dialect.markOpen || options.decimalMark) return [];
+  return [
+    {
+      about: 'decimal mark',
+      text: `${dialect.grounds.decimalMark}: is the comma the decimal mark, or does it part thousands?`,
+      choices: [',', '.'],
+      answer: '--decimal-mark ",", or { decimalMark: "," }',
+    },
+  ];
 }
 
 function noPressure(file: string, columns: readonly ColumnDescription[]): LogError {
@@ -77,58 +105,4 @@ function noPressure(file: string, columns: readonly ColumnDescription[]): LogErr
   const met = `no pressure in it (columns: ${names.length > 200 ? `${names.slice(0, 200)} ...` : names})`;
   const remedy = 'if one of these is a pressure, name it with --channel and its unit with --unit';
   return new LogError({ file, met, expected: 'at least one column of pressures', remedy });
-}
-
-interface DescribedColumns {
-  readonly columns: readonly ColumnDescription[];
-  readonly questions: readonly Question[];
-  readonly assumptions: readonly string[];
-  readonly grounds: Readonly<Record<string, string>>;
-}
-
-function describeColumns(
-  layout: Layout,
-  times: readonly number[],
-  otherTimes: readonly number[],
-  options: ReadOptions,
-): DescribedColumns {
-  const questions: Question[] = [];
-  const assumptions: string[] = [];
-  const grounds: Record<string, string> = {};
-  const columns = layout.names.map((name, i): ColumnDescription => {
-    const column = i + 1;
-    const base = { column, name, unit: '', unitFrom: 'none' as const, belowAtmosphere: false };
-    if (times.includes(column)) {
-      return { ...base, role: times.length > 1 && times[0] === column ? 'date' : 'time', quantity: 'number' };
-    }
-    if (otherTimes.includes(column)) return { ...base, role: 'ignored', quantity: 'number' };
-    const look = layout.looks[i];
-    if (look.kind === 'text' || look.kind === 'stamp') {
-      const remark = namedThing(name) === 'remark';
-      return { ...base, role: remark ? 'remark' : 'text', quantity: 'text' };
-    }
-    if (look.kind === 'empty') return { ...base, role: 'ignored', quantity: 'number' };
-    const meaning = columnMeaning(layout.headerLine > 0 ? name : '', layout.unitCells[i] ?? '');
-    return channelColumn(base, meaning, answerFor(name, options));
-  });
-  return { columns, questions, assumptions, grounds };
-}
-
-function answerFor(name: string, options: ReadOptions): ColumnAnswer {
-  return options.columns?.[name] ?? {};
-}
-
-type Base = Pick<ColumnDescription, 'column' | 'name' | 'unit' | 'unitFrom' | 'belowAtmosphere'>;
-
-function channelColumn(base: Base, meaning: ColumnMeaning, _answer: ColumnAnswer): ColumnDescription {
-  const unit: Unit | undefined = meaning.unit ?? findUnit('');
-  return {
-    ...base,
-    role: 'channel',
-    quantity: meaning.quantity,
-    unit: unit?.label ?? '',
-    unitFrom: meaning.unitFrom,
-    belowAtmosphere: unit?.barometer === 'below',
-    ...(meaning.setpoint ? { setpoint: true } : {}),
-  };
 }

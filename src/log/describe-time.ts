@@ -162,7 +162,7 @@ function clockTime(clock: Candidate, columns: number[], layout: Layout, options:
       choices: ['m:s', 'h:m'],
       answer: '--time-unit m:s, or { timeUnit: "m:s" }',
     };
-    return done(beyond ? 'elapsed h:m' : 'time of day', { questions: [question] });
+    return done('two fields open', { questions: [question] });
   }
   if (elapsed || beyond) return done(two ? 'elapsed h:m' : 'elapsed h:m:s');
   return done('time of day');
@@ -247,7 +247,7 @@ function numericTime(column: number, layout: Layout, mark: '.' | ',', options: R
     choices: ['s', 'min', 'h'],
     answer: '--time-unit min, or { timeUnit: "min" }',
   };
-  return done('seconds', `${plain} names no unit`, { questions: [question] });
+  return done('unit open', `${plain} names no unit`, { questions: [question] });
 }
 
 /** Steps of a sixtieth and the like (0.016667, 0.033333): seconds written as minutes or hours. */

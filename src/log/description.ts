@@ -33,7 +33,7 @@ export interface LogDescription {
   readonly questions: readonly Question[];
 }
 
-/** The formats of time; all are stamps of text from `time of day` on, numbers before. */
+/** The formats of time; numbers, then stamps of text, then what is open. */
 export const TIME_FORMATS = [
   /** No time in the log: `stepS` seconds from row to row. */
   'rows',
@@ -61,6 +61,10 @@ export const TIME_FORMATS = [
   'month-day-year',
   /** Read as day-month-year until the question is answered. */
   'day and month open',
+  /** Numbers without a unit, read as seconds until the question is answered. */
+  'unit open',
+  /** Times of two fields, read as minutes and seconds until the question is answered. */
+  'two fields open',
 ] as const;
 
 /** One of `TIME_FORMATS`. */

@@ -1,9 +1,11 @@
 /** Reading gauge logs: bytes -> description -> `GaugeLog`. */
 
+export { correctLog } from './correct-log';
+export { countFlags, type FlagName } from './count-flags';
 export { describeLog } from './describe-log';
 export * from './description';
 export * from './gauge-log';
 export { parseLog } from './parse-log';
-export { requireAnswers } from './questions';
+export { openQuestions, requireAnswers } from './questions';
 export { readLog } from './read-log';
 export type { ColumnAnswer, ReadOptions, VoltageLaw } from './read-options';

@@ -1,12 +1,17 @@
 import { sha256 } from '@noble/hashes/sha2';
-import { conversionToSI, findUnit, siUnit, type Unit } from '../units';
+import { ArgumentError } from '../errors';
+import { findUnit } from '../units';
+import { type ChannelScene, channelOf } from './channel-values';
+import { descriptionFor, joinRows } from './continue-rows';
 import { fileName } from './describe-log';
 import type { ColumnDescription, LogDescription } from './description';
-import type { Channel, GaugeLog } from './gauge-log';
+import { type Channel, FLAG, type GaugeLog, type Remark } from './gauge-log';
 import { type LogText, openLog } from './open-log';
+import { openQuestions } from './questions';
 import type { ReadOptions } from './read-options';
 import { type RawRows, readRows } from './read-rows';
 import { isoText } from './stamp-text';
+import { type OrderedTime, orderTime, type StampKind } from './time-order';
 
 /**
  * Reads a log by its description, guessing nothing.
@@ -18,9 +23,10 @@ import { isoText } from './stamp-text';
 export function parseLog(
   bytes: Uint8Array | readonly Uint8Array[],
   description: LogDescription,
-  options: ReadOptions = {},
+  options: Pick<ReadOptions, 'file' | 'onProgress'> = {},
 ): GaugeLog {
   const files = bytes instanceof Uint8Array ? [bytes] : bytes;
+  if (files.length === 0) throw new ArgumentError('log', 'no file', 'at least one');
   const logs = files.map((file, i) => openLog(file, fileName(options, i), description.sheet));
   return parseText(logs, files, description, options);
 }
@@ -31,29 +37,153 @@ export function parseLog(
  * @param files the files as they came, for the hash
  * @param description how they are written
  * @param options names and progress
+ * @throws LogError where a file contradicts the description
  */
 export function parseText(
   logs: readonly LogText[],
   files: readonly Uint8Array[],
   description: LogDescription,
-  options: ReadOptions,
+  options: Pick<ReadOptions, 'onProgress'>,
 ): GaugeLog {
-  const raw = readRows(logs[0], description, options.onProgress);
-  const channels = description.columns.filter(({ role }) => role === 'channel');
+  const raw = readAll(logs, description, options.onProgress);
+  const ordered = orderTime(raw.time, stampKind(raw, description));
+  const rows = ordered.order ? rearranged(raw, ordered.order) : raw;
+  const assumptions = [...description.assumptions, ...raw.assumptions, ...ordered.assumptions];
+  const channels = makeChannels(rows, ordered, description, assumptions);
   return {
     file: logs.map(({ file }) => file).join(', '),
     sha256: hashOf(files),
     description,
-    rows: raw.rows,
-    start: startOf(raw, description),
-    time: fromFirst(raw.time),
-    timeNotes: [],
-    channels: channels.map((column, i) => channelOf(column, raw.values[i], raw.flags[i])),
-    remarks: [],
-    assumptions: [...description.assumptions, ...raw.assumptions],
-    questions: description.questions,
+    rows: rows.rows,
+    start: startOf(raw, ordered, description),
+    time: ordered.time,
+    timeNotes: ordered.notes,
+    channels,
+    remarks: remarksOf(rows, ordered, description),
+    assumptions: [...new Set(assumptions)],
+    questions: openQuestions(description),
     leftOut: raw.leftOut,
   };
+}
+
+function readAll(logs: readonly LogText[], description: LogDescription, onProgress?: (share: number) => void): RawRows {
+  const [first] = logs;
+  const parts = logs.map((log, k) => {
+    const own = k === 0 ? description : descriptionFor(log, first, description);
+    const told = onProgress && ((share: number): void => onProgress((k + share) / logs.length));
+    const part = readRows(log, own, told);
+    return own.columns === description.columns ? part : inFirstOrder(part, own, description);
+  });
+  return joinRows(parts, description.time.format === 'rows');
+}
+
+/** Columns of a continuing file in the order of the first. */
+function inFirstOrder(part: RawRows, own: LogDescription, description: LogDescription): RawRows {
+  const places = (roles: readonly ColumnDescription['role'][]): number[] => {
+    const here = own.columns.filter(({ role }) => roles.includes(role));
+    return description.columns.filter(({ role }) => roles.includes(role)).map((column) => here.indexOf(column));
+  };
+  const channels = places(['channel']);
+  const texts = places(['text', 'remark']);
+  return {
+    ...part,
+    values: channels.map((k) => part.values[k]),
+    flags: channels.map((k) => part.flags[k]),
+    texts: texts.map((k) => part.texts[k]),
+  };
+}
+
+function stampKind(raw: RawRows, { time }: LogDescription): StampKind {
+  const kind = raw.hasZone ? 'zoned' : raw.hasDate ? 'dated' : time.format === 'time of day' ? 'clock' : 'elapsed';
+  const twelveHours = kind === 'clock' && !raw.hasHalfDay && raw.largestHour <= 12;
+  return { kind: time.format === 'rows' ? 'zoned' : kind, twelveHours, base: raw.base };
+}
+
+function rearranged(raw: RawRows, order: Uint32Array): RawRows {
+  const place = new Uint32Array(order.length);
+  for (let i = 0; i < order.length; i++) place[order[i]] = i;
+  return {
+    ...raw,
+    values: raw.values.map((values) => Float64Array.from(order, (row) => values[row])),
+    flags: raw.flags.map((flags) => Uint8Array.from(order, (row) => flags[row])),
+    texts: raw.texts.map((texts) => Array.from(order, (row) => texts[row])),
+    comments: raw.comments.map(({ row, text }) => ({ row: row < place.length ? place[row] : row, text })),
+  };
+}
+
+function makeChannels(
+  rows: RawRows,
+  ordered: OrderedTime,
+  description: LogDescription,
+  assumptions: string[],
+): Channel[] {
+  const columns = description.columns.filter(({ role }) => role === 'channel');
+  const texts = description.columns.filter(({ role }) => role === 'text' || role === 'remark');
+  const barometer = barometerOf(rows, columns, description);
+  const setpoints = setpointValues(rows, columns);
+  const scene: ChannelScene = { description, time: ordered.time, barometer, setpoints, assumptions };
+  const made = columns.map((column, i) => channelOf(column, rows.values[i], rows.flags[i], scene));
+  const written = texts.flatMap((column, i) => (column.role === 'text' ? [textChannel(column, rows.texts[i])] : []));
+  return [...made, ...written].sort((a, b) => a.column - b.column);
+}
+
+/** The barometer in Pa: the one value told, or a column with its gaps filled from the rows before. */
+function barometerOf(
+  rows: RawRows,
+  columns: readonly ColumnDescription[],
+  { barometerPa, barometerColumn }: LogDescription,
+): number | Float64Array | undefined {
+  if (barometerPa !== undefined) return barometerPa;
+  if (barometerColumn === undefined) return undefined;
+  const place = columns.findIndex(({ column }) => column === barometerColumn);
+  const unit = place < 0 ? undefined : findUnit(columns[place].unit, 'pressure');
+  if (!unit || unit.barometer !== 'none') {
+    const met = place < 0 ? `column ${barometerColumn}` : columns[place].unit || 'no unit';
+    throw new ArgumentError('barometer column', met, 'a column of absolute pressures with a unit');
+  }
+  const values = rows.values[place];
+  const air = new Float64Array(values.length);
+  let last = values.find((_, i) => rows.flags[place][i] === 0) ?? Number.NaN;
+  for (let i = 0; i < air.length; i++) {
+    if (rows.flags[place][i] === 0) last = values[i];
+    air[i] = last * unit.scale;
+  }
+  return air;
+}
+
+/** The values that set points of pressure take, as long as they are few. */
+function setpointValues(rows: RawRows, columns: readonly ColumnDescription[]): Set<number> {
+  const found = new Set<number>();
+  columns.forEach(({ setpoint, quantity }, k) => {
+    if (!setpoint || quantity !== 'pressure') return;
+    for (let i = 0; i < rows.rows && found.size < 1000; i++) found.add(rows.values[k][i]);
+  });
+  return found;
+}
+
+function textChannel(column: ColumnDescription, texts: readonly string[]): Channel {
+  const values = new Float64Array(texts.length).fill(Number.NaN);
+  const flags = Uint8Array.from(texts, (text) => (text === '' ? FLAG.missing : FLAG.good));
+  const none = { unit: '', unitFrom: 'none' as const, siUnit: '', resolution: 0 };
+  return { name: column.name, column: column.column, quantity: 'text', ...none, values, flags, texts };
+}
+
+/** Remarks from their columns (one that goes on over rows counts once) and from comments among the data. */
+function remarksOf(rows: RawRows, ordered: OrderedTime, description: LogDescription): Remark[] {
+  const remarks: Remark[] = [];
+  const columns = description.columns.filter(({ role }) => role === 'text' || role === 'remark');
+  columns.forEach(({ role }, k) => {
+    if (role !== 'remark') return;
+    const texts = rows.texts[k];
+    for (let i = 0; i < texts.length; i++) {
+      if (texts[i] !== '' && (i === 0 || texts[i] !== texts[i - 1]))
+        remarks.push({ atS: ordered.time[i], text: texts[i] });
+    }
+  });
+  for (const { row, text } of rows.comments) {
+    if (rows.rows > 0) remarks.push({ atS: ordered.time[Math.min(row, rows.rows - 1)], text });
+  }
+  return remarks.sort((a, b) => a.atS - b.atS);
 }
 
 function hashOf(files: readonly Uint8Array[]): string {
@@ -62,38 +192,12 @@ function hashOf(files: readonly Uint8Array[]): string {
   return Array.from(hash.digest(), (byte: number) => byte.toString(16).padStart(2, '0')).join('');
 }
 
-function fromFirst(time: Float64Array): Float64Array {
-  const first = time[0];
-  return first === 0 ? time : time.map((t) => t - first);
-}
-
-function startOf(raw: RawRows, description: LogDescription): string | null {
+function startOf(raw: RawRows, ordered: OrderedTime, description: LogDescription): string | null {
+  if (!Number.isNaN(raw.startStamp)) return isoText(raw.startStamp, 0, false);
   if (!raw.hasDate || raw.rows === 0 || description.time.format === 'day and month open') return null;
+  const row = ordered.order?.[0] ?? 0;
+  const at = raw.base + raw.time[row];
   const whole = Math.floor(raw.base);
-  return isoText(whole, raw.base - whole + raw.time[0], raw.hasZone);
-}
-
-function channelOf(column: ColumnDescription, values: Float64Array, flags: Uint8Array): Channel {
-  const unit = column.unit === '' ? undefined : findUnit(column.unit);
-  const { name, quantity, unitFrom } = column;
-  const known = unit !== undefined && unit.barometer === 'none';
-  if (known) toSIInPlace(values, unit);
-  const si = known ? siUnit(unit.dimension) : '';
-  const readAs = known || quantity === 'position' ? quantity : 'number';
-  const base = {
-    name,
-    column: column.column,
-    unit: unit?.label ?? '',
-    unitFrom,
-    siUnit: si,
-    values,
-    flags,
-    resolution: 0,
-  };
-  return { ...base, quantity: readAs, ...(readAs === quantity ? {} : { seems: quantity }) };
-}
-
-function toSIInPlace(values: Float64Array, unit: Unit): void {
-  const { scale, offset } = conversionToSI(unit);
-  for (let i = 0; i < values.length; i++) values[i] = values[i] * scale + offset;
+  const within = raw.base - whole + raw.time[row];
+  return Math.abs(at) < 2.5e11 ? isoText(whole + Math.floor(within), within - Math.floor(within), raw.hasZone) : null;
 }

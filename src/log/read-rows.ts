@@ -1,5 +1,6 @@
 import { LogError } from '../errors';
 import { findUnit } from '../units';
+import { splitCells } from './cells';
 import type { ColumnDescription, LogDescription, TimeFormat } from './description';
 import { FLAG } from './gauge-log';
 import { isBlank, trimmedEnd } from './lines';
@@ -7,6 +8,7 @@ import { numberAt, numberStop } from './number-text';
 import { type LogText, textOf } from './open-log';
 import { type Reading, readReading } from './reading-text';
 import { type DateOrder, newStamp, readStamp } from './stamp-text';
+import { stateNumber } from './states';
 
 /** Rows as they stand in the file: raw numbers in the units of the file, before any flag is judged. */
 export interface RawRows {
@@ -38,6 +40,7 @@ const SECONDS_IN: Partial<Record<TimeFormat, number>> = {
   microseconds: 1e-6,
   milliseconds: 1e-3,
   seconds: 1,
+  'unit open': 1,
   minutes: 60,
   hours: 3600,
   days: 86400,
@@ -81,41 +84,6 @@ const STATE = 3;
 const TIME = 4;
 const START = 5;
 
-/** States of valves and the like as words, and their numbers. */
-const STATES: Readonly<Record<string, number>> = {
-  open: 1,
-  opened: 1,
-  on: 1,
-  true: 1,
-  yes: 1,
-  auf: 1,
-  offen: 1,
-  ouvert: 1,
-  ouverte: 1,
-  abierto: 1,
-  abierta: 1,
-  close: 0,
-  closed: 0,
-  off: 0,
-  false: 0,
-  no: 0,
-  zu: 0,
-  geschlossen: 0,
-  fermé: 0,
-  fermée: 0,
-  cerrado: 0,
-  cerrada: 0,
-};
-
-/**
- * The number that a state in words stands for: 1 for open or on, 0 for closed or off.
- * @param word the cell
- * @returns undefined where it is no such word
- */
-export function stateNumber(word: string): number | undefined {
-  return STATES[word.trim().toLowerCase()];
-}
-
 /**
  * Reads all rows by the description. Lines that are no rows are left out and counted by reason.
  * @param log the log as lines
@@ -145,6 +113,8 @@ class RowReader {
   private readonly scale: number;
   private readonly order: DateOrder;
   private readonly stamped: boolean;
+  /** Times of two fields are minutes and seconds. */
+  private readonly minutesFirst: boolean;
   private readonly stamp = newStamp();
   private readonly scratch = new Uint8Array(200);
   private scratchEnd = 0;
@@ -161,6 +131,7 @@ class RowReader {
   private readonly leftOut: Record<string, number> = {};
   private readonly firstLeft: Record<string, number> = {};
   private readonly comments: { row: number; text: string }[] = [];
+  private otherHeaders = 0;
   private garbled = 0;
   private firstGarbled = '';
 
@@ -200,6 +171,7 @@ class RowReader {
     this.time = new Float64Array(most);
     this.scale = SECONDS_IN[time.format] ?? 1;
     this.stamped = SECONDS_IN[time.format] === undefined && time.format !== 'rows';
+    this.minutesFirst = time.format === 'elapsed m:s' || time.format === 'two fields open';
     this.order = ORDER_OF[time.format] ?? 'dmy';
   }
 
@@ -313,7 +285,7 @@ class RowReader {
       case NUMBER: {
         const value = numberAt(this.bytes, from, to, this.mark);
         const place = this.place[column];
-        if (numberStop.at === to && value === value) {
+        if (numberStop.at === to && !Number.isNaN(value)) {
           this.values[place][this.row] = value;
           this.flags[place][this.row] = Number.isFinite(value) ? FLAG.good : FLAG.overRange;
         } else this.oddCell(place, from, to);
@@ -419,8 +391,11 @@ class RowReader {
 
   private keepStamp(): boolean {
     const { stamp } = this;
-    let { seconds, fraction } = stamp;
-    if (this.description.time.format === 'elapsed m:s' && stamp.timeFields === 2) seconds = stamp.seconds / 60;
+    const { fraction } = stamp;
+    let { seconds } = stamp;
+    if (stamp.timeFields === 2 && this.minutesFirst) {
+      seconds = stamp.seconds / 60;
+    }
     if (this.row === 0) {
       this.base = seconds;
       this.hasDate = stamp.hasDate;
@@ -450,23 +425,49 @@ class RowReader {
 
   private leaveOut(line: number, start: number, end: number, cells: number): void {
     for (const texts of this.texts) if (texts.length > this.row) texts.length = this.row;
-    if (isBlank(this.bytes, start, end)) return this.count('blank lines', line);
+    this.count(this.reasonFor(line, start, end, cells), line);
+  }
+
+  private reasonFor(line: number, start: number, end: number, cells: number): string {
+    if (isBlank(this.bytes, start, end)) return 'blank lines';
     const { commentMark, headerLine, unitsLine } = this.description;
     if (commentMark !== '' && this.startsWith(commentMark, start, end)) {
-      const text = textOf(this.log, start, Math.min(end, start + 2000))
-        .trim()
-        .slice(commentMark.length)
-        .trim();
-      if (text !== '' && this.comments.length < 10_000) this.comments.push({ row: this.row, text });
-      return this.count('comment lines', line);
+      this.keepComment(start, end, commentMark);
+      return 'comment lines';
     }
-    if (headerLine > 0 && this.sameLine(headerLine - 1, start, end)) return this.count('repeated headers', line);
-    if (unitsLine > 0 && this.sameLine(unitsLine - 1, start, end)) return this.count('repeated headers', line);
-    if (line === this.log.lines.length - 2) return this.count('last line, cut short', line);
-    const readable = this.values.some(
-      (values, i) => cells > 1 && this.flags[i][this.row] === 0 && values[this.row] > 0,
-    );
-    this.count(readable ? 'rows without a readable time' : 'lines that are no rows', line);
+    if (headerLine > 0 && this.sameLine(headerLine - 1, start, end)) return 'repeated headers';
+    if (unitsLine > 0 && this.sameLine(unitsLine - 1, start, end)) return 'repeated headers';
+    this.refuseOtherHeader(line, start, end);
+    if (line === this.log.lines.length - 2 && this.row > 0) return 'last line, cut short';
+    const { row } = this;
+    const readable = this.values.some((values, i) => cells > 1 && this.flags[i][row] === 0 && values[row] > 0);
+    return readable ? 'rows without a readable time' : 'lines that are no rows';
+  }
+
+  private keepComment(start: number, end: number, mark: string): void {
+    const text = textOf(this.log, start, Math.min(end, start + 2000))
+      .trim()
+      .slice(mark.length)
+      .trim();
+    if (text !== '' && this.comments.length < 10_000) this.comments.push({ row: this.row, text });
+  }
+
+  /** A second header with other columns or units: what follows must not be read by the first. */
+  private refuseOtherHeader(line: number, start: number, end: number): void {
+    const { headerLine, columns, separator } = this.description;
+    if (headerLine === 0 || this.otherHeaders > 20 || end - start > 100_000) return;
+    this.otherHeaders++;
+    const cells = splitCells(textOf(this.log, start, end), separator);
+    const known = cells.filter((cell, i) => cell !== '' && columns[i]?.name === cell).length;
+    const words = cells.filter((cell) => /\p{L}/u.test(cell)).length;
+    if (cells.length < 2 || known === 0 || words < cells.length) return;
+    throw new LogError({
+      file: this.log.file,
+      line: line + 1,
+      met: `another header, "${cells.join(', ').slice(0, 80)}"`,
+      expected: `the header of line ${headerLine} again`,
+      remedy: 'split the file there and read the parts one by one',
+    });
   }
 
   private count(reason: string, line: number): void {
