@@ -1,3 +1,4 @@
+import { criticalPressureRatio } from '../flow';
 import { type ChamberConditions, type GasLoad, parameter, statelessLoad, type Values } from './gas-load';
 
 /** How gas gets through a leak; it decides when the flow falls off as the chamber fills. */
@@ -6,7 +7,7 @@ export type LeakPath = 'choked' | 'molecular' | 'laminar';
 const GAMMA = 1.4;
 /** Part of the outside pressure within which a balance of pressures is approached linearly. */
 const LAMINAR_NEAR_BALANCE = 1e-3;
-const CRITICAL = (2 / (GAMMA + 1)) ** (GAMMA / (GAMMA - 1));
+const CRITICAL = criticalPressureRatio(GAMMA);
 
 /**
  * Flow of a leak relative to its flow into perfect vacuum, as the chamber fills with air. Molecular: 1 - x; laminar:

@@ -15,6 +15,7 @@ import {
   studentCdf,
   studentQuantile,
 } from '../../src/numerics';
+import { STIFF_PROBLEMS } from '../numerics/stiff-problems';
 
 /** Values of SciPy, made by `cross-check-numerics.py` (kind: general-purpose library). */
 const reference = JSON.parse(readFileSync(join(__dirname, 'data/numerics-scipy.json'), 'utf8')) as Record<
@@ -55,6 +56,17 @@ describe('distributions against a general-purpose library', () => {
       expect(worst(name, ours)).toBeLessThan(tolerance);
     });
   }
+
+  it('the published ends of stiff problems are those of another stiff solver, to 1e-9', () => {
+    const ends = reference.stiff as unknown as Record<string, number[]>;
+    const checked = STIFF_PROBLEMS.filter(({ name }) => name in ends);
+    expect(checked).toHaveLength(4);
+    for (const { name, end } of checked) {
+      end.forEach((value, i) => {
+        expect(Math.abs(ends[name][i] / value - 1), `${name}, component ${i + 1}`).toBeLessThan(1e-9);
+      });
+    }
+  });
 
   it('both parts of the incomplete gamma function within 1e-11 where they are not drowned by the other', () => {
     for (const [a, x, lower, upper] of reference.gammaLower) {
