@@ -39,6 +39,23 @@ export interface Hypothesis {
   readonly prior: number;
 }
 
+/**
+ * How far a source may differ from itself between isolations: walls follow the temperature (12 to 15 % per kelvin for
+ * water on metal, common practice) and take gas back, a liquid cools itself and freezes; a leak and a pocket do not.
+ * In units of the wobble, which the record itself sets.
+ */
+const BETWEEN: Readonly<Record<Source, number>> = {
+  outgassing: 7,
+  pocket: 0,
+  'viscous pocket': 0,
+  vapour: 20,
+  'drying vapour': 20,
+  sink: 10,
+  leak: 0,
+};
+/** The most by which a source may differ from itself between isolations. */
+const MOST_BETWEEN = 0.4;
+
 /** What sits beside a leak, with its weight before the record is seen. Fitted to nothing; a judgement, stated here. */
 const COMPANIONS: readonly (Omit<Hypothesis, 'name'> & { readonly alone: number; readonly withLeak: number })[] = [
   { sources: [], drained: false, warm: false, prior: 1, alone: 0.1, withLeak: 0.16 },
@@ -136,6 +153,8 @@ export function prepare(
   const steady = Math.max(evidence.steadyPa ?? 0, 1e-3 * likelihood.scalePa);
   const speed = evidence.pumping ?? { perS: meanRate / steady, relative: 2 };
 
+  const usualWobble = sources.some((source) => BETWEEN[source] > 0) ? 0.01 : 0.004;
+
   const shapes = (z: ArrayLike<number>): Shapes => {
     const out: Shapes = {
       exponent: 1,
@@ -149,7 +168,7 @@ export function prepare(
     };
     names.forEach((name, i) => {
       const x = Math.min(6, Math.max(-6, z[i]));
-      if (name === 'exponent') out.exponent = Math.min(1.7, Math.max(0.15, 0.95 + 0.25 * x));
+      if (name === 'exponent') out.exponent = Math.min(1.4, Math.max(0.3, 0.93 + 0.22 * x));
       else if (name === 'clockS') {
         out.clockS = evidence.clockKnown
           ? Math.max(1e-3, 0.06 * first.ageS * Math.exp(1.2 * x))
@@ -158,13 +177,14 @@ export function prepare(
       else if (name === 'vapourPerS') out.vapourPerS = logUniform(x, 0.03 / longest, 40 / shortest);
       else if (name === 'drainPerS') out.drainPerS = logUniform(x, 0.3 / longest, 30 / shortest);
       else if (name === 'speedPerS') out.speedPerS = speed.perS * Math.exp(speed.relative * x);
-      else if (name === 'wobble') out.wobble = 0.006 * Math.exp(1.1 * x);
+      else if (name === 'wobble') out.wobble = usualWobble * Math.exp(1.1 * x);
       else if (name === 'dryAtS') out.dryAtS = first.closeS + (last.endS - first.closeS) * quickNormalCdf(x);
     });
     return out;
   };
 
-  const kelvin = warm ? 2.5 : 0.15;
+  const kelvin = warm ? 3 : 0.15;
+  const several = evidence.isolations.length > 1;
   const buffers = sources.map(() => new Float64Array(likelihood.rows));
   const shift = drained ? new Float64Array(likelihood.rows) : null;
   const factors = new Float64Array(sources.length);
@@ -181,7 +201,8 @@ export function prepare(
         }
       });
     }
-    return { columns: buffers, roughness: { wobble: s.wobble, kelvin }, shift };
+    const between = several ? sources.map((source) => Math.min(MOST_BETWEEN, BETWEEN[source] * s.wobble)) : [];
+    return { columns: buffers, roughness: { wobble: s.wobble, kelvin, between }, shift };
   };
 
   const loads = (s: Shapes, c: number, i: number): { closing: number; end: number } => {
@@ -190,12 +211,18 @@ export function prepare(
     return { closing: at(0), end: at(one.endS - one.closeS) };
   };
 
-  const vapour = sources.findIndex((one) => one === 'vapour' || one === 'drying vapour');
   const amplitudePrior = (_: Shapes, amplitudes: ArrayLike<number>): number => {
-    if (vapour < 0) return 0;
-    const end = factors[vapour] * Math.max(amplitudes[vapour], 1e-4);
-    const indicated = end + Math.max(0, last.closePa);
-    return logVapourPrior(indicated / (thermal ? 1.6 : 1), amplitudes[vapour]);
+    let log = drained ? Math.log(Math.max(seatPrior(last.pa[last.pa.length - 1]), 1e-12)) : 0;
+    sources.forEach((source, c) => {
+      const end = factors[c] * amplitudes[c];
+      if (source === 'vapour' || source === 'drying vapour') {
+        const indicated = end + Math.max(0, last.closePa);
+        log += logAgainstHalfNormal(vapourPrior(indicated / (thermal ? 1.6 : 1)), amplitudes[c]);
+      } else if (source === 'sink') {
+        log += logAgainstHalfNormal(sinkPrior(end / Math.max(last.closePa, 1e-12)), amplitudes[c]);
+      }
+    });
+    return log;
   };
 
   return { hypothesis, names, shapes, columns, loads, amplitudePrior };
@@ -274,16 +301,31 @@ function isolatedLoad(source: Source, s: Shapes, ageS: number, closeS: number, e
   return (source === 'sink' ? -1 : 1) * s.vapourPerS * Math.exp(-s.vapourPerS * elapsed);
 }
 
-/**
- * How likely an end pressure is for a vapour, against the half-normal prior that every amplitude has: liquids and
- * solvents near room temperature (from some hundred Pa to some ten thousand), ice and cold liquids, vapour held in oil.
- */
-function logVapourPrior(endPa: number, amplitude: number): number {
+/** How likely an end pressure is for a vapour, per decade: liquids and solvents near room temperature (some hundred to
+ * some ten thousand Pa), ice and cold liquids, vapour held in oil. */
+function vapourPrior(endPa: number): number {
   const x = Math.log10(Math.max(endPa, 1e-9));
-  const bump = (centre: number, width: number): number =>
-    Math.exp(-0.5 * ((x - centre) / width) ** 2) / (width * Math.sqrt(2 * Math.PI));
-  const perDecade = 0.62 * bump(3.4, 0.4) + 0.26 * bump(2.1, 0.6) + 0.12 * bump(0.3, 1);
-  const density = perDecade / (Math.log(10) * Math.max(amplitude, 1e-4));
-  const halfNormal = Math.sqrt(2 / Math.PI) * Math.exp(-0.5 * amplitude * amplitude);
+  return 0.6 * bump(x, 3.4, 0.4) + 0.28 * bump(x, 2.1, 0.6) + 0.12 * bump(x, 0.3, 1);
+}
+
+/** How likely it is that a seat, not a vapour, ends a rise at this pressure: relative to 1 at its most likely. */
+function seatPrior(endPa: number): number {
+  return Math.exp(-0.5 * ((Math.log10(Math.max(endPa, 1e-9)) - 0.2) / 1.2) ** 2);
+}
+
+/** How likely it is, per decade, that a surface takes up this part of the gas: seldom less than a few hundredths. */
+function sinkPrior(part: number): number {
+  return bump(Math.log10(Math.max(part, 1e-9)), -0.4, 0.5);
+}
+
+function bump(x: number, centre: number, width: number): number {
+  return Math.exp(-0.5 * ((x - centre) / width) ** 2) / (width * Math.sqrt(2 * Math.PI));
+}
+
+/** A prior per decade against the half-normal prior that every amplitude has, as a logarithm. */
+function logAgainstHalfNormal(perDecade: number, amplitude: number): number {
+  const a = Math.max(amplitude, 0.05);
+  const density = perDecade / (Math.log(10) * a);
+  const halfNormal = Math.sqrt(2 / Math.PI) * Math.exp(-0.5 * a * a);
   return Math.log(Math.max(density, 1e-12)) - Math.log(Math.max(halfNormal, 1e-12));
 }

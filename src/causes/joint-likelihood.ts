@@ -6,6 +6,8 @@ export interface Roughness {
   readonly wobble: number;
   /** Standard deviation of the gas temperature's wander, K per square root of half an hour, up to that. */
   readonly kelvin: number;
+  /** Relative standard deviation by which each source's amplitude may differ from isolation to isolation. */
+  readonly between: readonly number[];
 }
 
 /** A record as rows of numbers: the isolations' blocks first, then the pumped blocks. */
@@ -193,13 +195,29 @@ function evaluate(
   let offsetVariance = Number.NaN;
   for (const group of groups) {
     const n = group.to - group.from;
-    const m = group.count;
+    const { weight, from } = group;
+    const wandering = group.offsetIndex < 0 ? roughness.between.flatMap((sd, c) => (sd > 0 ? [c] : [])) : [];
+    const m = group.count + wandering.length;
     rows += n;
     const prior = new Float64Array(m);
     group.precision(roughness, prior);
-    const inner = Float64Array.from(group.inner);
+    const nuisance = wandering.length > 0 ? new Float64Array(n * m) : group.nuisance;
+    if (wandering.length > 0) nuisance.set(group.nuisance);
+    const inner = new Float64Array(m * m);
+    for (let a = 0; a < group.count; a++) {
+      for (let b = 0; b <= a; b++) inner[a * m + b] = group.inner[a * group.count + b];
+    }
+    wandering.forEach((c, w) => {
+      const a = group.count + w;
+      nuisance.set(columns[c].subarray(from, group.to), a * n);
+      prior[a] = roughness.between[c] ** -2;
+      for (let b = 0; b <= a; b++) {
+        let sum = 0;
+        for (let i = 0; i < n; i++) sum += weight[i] * nuisance[a * n + i] * nuisance[b * n + i];
+        inner[a * m + b] = sum;
+      }
+    });
     const cross = new Float64Array(m * wide);
-    const { nuisance, weight, from } = group;
     const vectors = columns.map((column) => column.subarray(from, group.to));
     const y = readings.slice(from, group.to);
     if (shift !== null) for (let i = 0; i < n; i++) y[i] += shift[from + i];

@@ -49,13 +49,19 @@ export function mainCauseWeights(
 /** The cause of the rise in one draw: half by the last isolation, half by all of them together. */
 function causesOfRise(draw: Draw, evidence: RecordEvidence): [Cause, number][] {
   const { hypothesis } = draw;
-  if (hypothesis.sources.length === 0 && !hypothesis.warm) {
-    return evidence.negativeShare > 0.03 ? [['measurement', 1]] : [['none', 1]];
+  const still = hypothesis.warm ? 0 : smoothStep((4.5 - evidence.significance) / 2);
+  const quiet: Cause = evidence.negativeShare > 0.03 ? 'measurement' : 'none';
+  if (hypothesis.sources.length === 0 && !hypothesis.warm) return [[quiet, 1]];
+  if (hypothesis.drained && draw.shapes.drainPerS * evidence.longestS > 1) {
+    return [
+      ['passing valve', 1 - still],
+      [quiet, still],
+    ];
   }
-  if (hypothesis.drained && draw.shapes.drainPerS * evidence.longestS > 1) return [['passing valve', 1]];
   return [
-    [largest(draw, draw.riseLast, draw.warmLast), 0.5],
-    [largest(draw, draw.riseAll, draw.warmAll), 0.5],
+    [largest(draw, draw.riseLast, draw.warmLast), 0.5 * (1 - still)],
+    [largest(draw, draw.riseAll, draw.warmAll), 0.5 * (1 - still)],
+    [quiet, still],
   ];
 }
 
@@ -74,8 +80,11 @@ function largest(draw: Draw, rises: Float64Array, warm: number): Cause {
 /** How surely the pump (or the gauge's zero), not the load, sets the pressure, and that matters: 0 to 1. */
 function limitedByPump(draw: Draw, evidence: RecordEvidence, wanted: PressureWanted): number {
   const steady = evidence.steadyPa;
-  if (steady === null || !(steady > 0)) return 0;
-  const flat = draw.hypothesis.sources.length === 0;
+  if (steady === null) return 0;
+  const made = draw.riseLast.reduce((sum, r) => sum + r, 0);
+  if (steady < 0) return smoothStep((-steady / Math.max(made, 1e-12) - 0.02) / 0.1);
+  if (steady === 0) return 0;
+  const flat = draw.hypothesis.sources.length === 0 || (!draw.hypothesis.warm && evidence.significance < 3.5);
   const load = draw.closing.reduce((sum, q) => sum + q, 0);
   const explained = flat ? 0 : load / draw.shapes.speedPerS;
   const known = evidence.pumping !== null || evidence.pumped.length > 1;
@@ -88,14 +97,14 @@ function limitedByPump(draw: Draw, evidence: RecordEvidence, wanted: PressureWan
     return unexplained * above * (1 - loadAlone);
   }
   if (flat) return steady > 5 ? 0.75 : steady > 0.05 ? 0.5 : 0.25;
-  const rise = draw.riseLast.reduce((sum, r) => sum + r, 0);
-  const small = smoothStep((0.6 - rise / steady) / 0.5);
+  const small = smoothStep((0.6 - made / steady) / 0.5);
   return unexplained * (0.1 + 0.65 * small);
 }
 
 function zeroErrorShare(evidence: RecordEvidence, gauge: GaugeKind | null): number {
-  if (evidence.negativeShare > 0.02) return 0.95;
   const steady = evidence.steadyPa ?? 0;
+  if (steady < 0) return 1;
+  if (evidence.negativeShare > 0.02) return 0.95;
   if (gauge === 'capacitance' || gauge === 'piezo') return 0.3;
   if (gauge === 'thermal') return steady < 0.5 ? 0.4 : 0.1;
   return gauge === null ? 0.15 : 0.05;

@@ -38,12 +38,12 @@ export interface RecordEvidence {
   readonly pumping: { readonly perS: number; readonly relative: number } | null;
   /** Lowest steady pressure while pumped, Pa, or null. */
   readonly steadyPa: number | null;
-  /** Lowest steady pressure of the last pumped stretch, Pa, or null. */
+  /** Share of the good readings that are negative, 0 to 1. */
   readonly negativeShare: number;
   /** Isolations that could not be used, each with its reason. */
   readonly unusable: readonly string[];
-  /** Largest time between usable readings over the isolation's length and the like, in words. */
-  readonly notes: readonly string[];
+  /** How many standard deviations the isolations' pressure moves, all together. */
+  readonly significance: number;
   /** Seconds of the longest isolation. */
   readonly longestS: number;
   /** Typical time between rows, s. */
@@ -83,7 +83,7 @@ export function recordEvidence(log: GaugeLog, segmented: SegmentedLog, fits: Rec
     steadyPa: lows.length > 0 ? lows[lows.length - 1] : first ? first.closePa : null,
     negativeShare: negativeShare(channel),
     unusable,
-    notes: [],
+    significance: significance(isolations),
     longestS: isolations.reduce((most, one) => Math.max(most, one.endS - one.closeS), 0),
     stepS: log.rows > 1 ? (log.time[log.rows - 1] - log.time[0]) / (log.rows - 1) : 1,
   };
@@ -99,10 +99,38 @@ function emptyEvidence(channel: string): RecordEvidence {
     steadyPa: null,
     negativeShare: 0,
     unusable: [`no channel is called ${channel}`],
-    notes: [],
+    significance: 0,
     longestS: 0,
     stepS: 1,
   };
+}
+
+/** Root of the summed squares of (slope over its standard deviation) of the isolations, room temperature allowed for. */
+function significance(isolations: readonly IsolationEvidence[]): number {
+  let sum = 0;
+  for (const one of isolations) {
+    const n = one.pa.length;
+    let w = 0;
+    let t = 0;
+    let p = 0;
+    for (let b = 0; b < n; b++) {
+      const weight = one.sd[b] ** -2;
+      w += weight;
+      t += weight * one.timeS[b];
+      p += weight * one.pa[b];
+    }
+    let tt = 0;
+    let tp = 0;
+    for (let b = 0; b < n; b++) {
+      const weight = one.sd[b] ** -2;
+      tt += weight * (one.timeS[b] - t / w) ** 2;
+      tp += weight * (one.timeS[b] - t / w) * (one.pa[b] - p / w);
+    }
+    const span = one.timeS[n - 1] - one.timeS[0];
+    const room = span > 0 ? ((Math.abs(p / w) / 293) * 0.15 * Math.min(1, Math.sqrt(span / 1800))) / span : 0;
+    if (tt > 0) sum += (tp / tt) ** 2 / (1 / tt + room * room);
+  }
+  return Math.sqrt(sum);
 }
 
 function longest(all: readonly IsolationEvidence[]): IsolationEvidence[] {
@@ -154,9 +182,33 @@ function goodRows(log: GaugeLog, channel: Channel, fromS: number, toS: number, m
   for (let i = firstRowAt(log.time, fromS); i < log.rows && log.time[i] <= toS; i++) {
     if (channel.flags[i] === 0 && Number.isFinite(channel.values[i])) rows.push(i);
   }
-  if (rows.length <= most) return Int32Array.from(rows);
-  const stride = Math.ceil(rows.length / most);
-  return Int32Array.from(rows.filter((_, i) => i % stride === 0));
+  const stride = Math.max(1, Math.ceil(rows.length / most));
+  const thinned = stride === 1 ? rows : rows.filter((_, i) => i % stride === 0);
+  return withoutSpikes(channel.values, thinned);
+}
+
+/**
+ * Leaves out single readings far from the median of their neighbours when those agree among themselves: an excursion
+ * of one reading that leaves nothing behind is no gas.
+ */
+function withoutSpikes(values: Float64Array, rows: readonly number[]): Int32Array {
+  const n = rows.length;
+  if (n < 7) return Int32Array.from(rows);
+  const off = new Float64Array(n);
+  for (let i = 0; i < n; i++) {
+    const a = Math.max(0, Math.min(n - 5, i - 2));
+    const four: number[] = [];
+    for (let j = a; j < a + 5; j++) if (j !== i) four.push(values[rows[j]]);
+    four.sort((x, y) => x - y);
+    off[i] = Math.abs(values[rows[i]] - 0.5 * (four[1] + four[2]));
+  }
+  const usual = median(off);
+  return Int32Array.from(
+    rows.filter((_, i) => {
+      const beside = Math.max(off[Math.max(0, i - 1)], off[Math.min(n - 1, i + 1)]);
+      return off[i] <= 12 * usual + 1e-12 || off[i] < 2 * beside;
+    }),
+  );
 }
 
 function firstRowAt(time: Float64Array, atS: number): number {

@@ -1,6 +1,6 @@
 import { allHypotheses, type Hypothesis, type Prepared, prepare, type Shapes } from './hypotheses';
 import { type JointLikelihood, jointLikelihood } from './joint-likelihood';
-import { positiveAmplitudes } from './positive-amplitudes';
+import { cutMean, positiveAmplitudes } from './positive-amplitudes';
 import { searchPosterior } from './posterior-search';
 import type { RecordEvidence } from './record-evidence';
 
@@ -91,15 +91,20 @@ function weighOne(
     const cut = positiveAmplitudes(found.mean, found.covariance, 4);
     const k = columns.length;
     return (
-      found.logEvidence + k * Math.LN2 + cut.logProbability + prepared.amplitudePrior(shapes, positive(found.mean))
+      found.logEvidence +
+      k * Math.LN2 +
+      cut.logProbability +
+      prepared.amplitudePrior(shapes, cutMeans(found.mean, found.covariance))
     );
   };
   const result = searchPosterior(logLikelihood, prepared.names.length);
   return { hypothesis, prepared, log: result.logEvidence, points: result.points };
 }
 
-function positive(values: Float64Array): Float64Array {
-  return values.map((v) => Math.max(v, 1e-4));
+/** Mean of each amplitude after the cut at zero, one by one. */
+function cutMeans(mean: Float64Array, covariance: Float64Array): Float64Array {
+  const k = mean.length;
+  return mean.map((centre, c) => cutMean(centre, Math.sqrt(covariance[c * k + c])));
 }
 
 function drawsOf(one: Weighed, share: number, evidence: RecordEvidence, likelihood: JointLikelihood): Draw[] {

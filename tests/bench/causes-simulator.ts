@@ -418,7 +418,8 @@ export function makeRecord(seed: number): MadeRecord {
   const noiseLeak = ((V * sigmaEnd) / T) * Math.sqrt(12 / Math.max(3, perIsolation)) * correlated;
   const seen_ = riseLast > 4 * sigmaEnd * Math.sqrt(4 / Math.max(4, perIsolation)) * correlated;
   let mainCauses: TrueCause[];
-  if (main !== null) mainCauses = [main];
+  if (kind === 'zero') mainCauses = seen_ ? ['measurement', byLast[0]] : ['measurement'];
+  else if (main !== null) mainCauses = [main];
   else if (kind === 'none') mainCauses = seen_ ? ['outgassing', 'none'] : ['none'];
   else {
     mainCauses = [...new Set([byLast[0], byAll[0]])];
@@ -431,7 +432,10 @@ export function makeRecord(seed: number): MadeRecord {
     : kind === 'none'
       ? pult * logu(1.5, 5)
       : steadyLoad(riseLast, T, speedPerV) * logu(0.2, 4);
-  const targetPa = chance(pump || kind === 'none' ? 0.7 : 0.4) ? wanted + (pump ? 0 : pult) : null;
+  const withTarget = chance(pump || kind === 'none' ? 0.7 : 0.4);
+  const targetPa = withTarget ? wanted + (pump ? 0 : pult) : null;
+  // Without a target nobody can say that the pressure is too high: then the cause of the rise is an answer as well.
+  if (pump && targetPa === null && seen_) mainCauses = [...mainCauses, byLast[0]];
   const volumeRelative = chance(0.5) ? 0.05 : 0.02;
   return {
     seed,
