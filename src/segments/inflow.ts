@@ -183,12 +183,16 @@ function mainRise(stretches: readonly Stretch[], first: number, next: number): n
 
 /** The reading from which a filled chamber holds, or -1. */
 function holdFrom(stretches: readonly Stretch[], first: number, next: number, topAt: number, hump: Hump): number {
+  const rise = hump.topPa - hump.basePa;
+  const top = stretches.find((s) => s.to >= topAt) ?? stretches[next - 1];
+  const meanRate = (0.9 * rise) / Math.max(1e-9, top.endS - stretches[first].startS);
   for (let j = first; j < next; j++) {
     const s = stretches[j];
     if (s.to < topAt) continue;
     const change = Math.max(Math.abs(s.endPa - s.startPa), Math.abs(stretches[next - 1].endPa - s.endPa));
-    if (change < 0.1 * (hump.topPa - hump.basePa) && s.to - s.from + 1 >= 3)
+    if (change < 0.1 * rise && Math.abs(s.ratePa) < 0.25 * meanRate && s.to - s.from + 1 >= 3) {
       return Math.max(s.from, Math.min(topAt, s.to));
+    }
   }
   return -1;
 }
