@@ -12,9 +12,10 @@ import { type GivenOptions, helpText, type OptionSpec, readOptions } from './opt
 
 const usage = 'blankoff analyse LOG... [options]';
 const about =
-  'Reads a gauge log (or several files that continue each other), finds what happened,\n' +
-  'measures rates of rise and pump-downs and says what causes them. Exit code 0 with a\n' +
-  'finding, 2 where a question must be answered first, 1 on an error.';
+  'Reads a gauge log (or several files that continue each other), finds what\n' +
+  'happened, measures rates of rise and pump-downs and says what causes them.\n' +
+  'Exit code 0 with a finding, 2 where a question must be answered first, 1 on an\n' +
+  'error.';
 
 /** The options of `analyse`, in the order of the help. */
 export const analyseOptions: Readonly<Record<string, OptionSpec>> = {

@@ -1,7 +1,7 @@
 import type { Finding } from '../causes';
 import type { Question } from '../errors';
 import type { PumpDown, RateOfRise } from '../fits';
-import { type Channel, FLAG, type GaugeLog } from '../log';
+import { type Channel, countFlags, FLAG, type GaugeLog } from '../log';
 import type { Estimate } from '../numerics/estimate';
 import type { LogEvent, Segment } from '../segments';
 import type { Analysis } from './analyse';
@@ -154,33 +154,6 @@ function channelJson(channel: Channel): AnalysisJson['log']['channels'][number] 
     si_unit: channel.siUnit,
     flags: countFlags(channel),
   };
-}
-
-const FLAG_NAMES: readonly (readonly [bit: number, name: string])[] = [
-  [FLAG.missing, 'missing'],
-  [FLAG.underRange, 'under_range'],
-  [FLAG.overRange, 'over_range'],
-  [FLAG.stuck, 'stuck'],
-  [FLAG.spike, 'spike'],
-  [FLAG.excluded, 'excluded'],
-  [FLAG.off, 'off'],
-];
-
-/**
- * How many readings of a channel bear each flag.
- * @param channel a channel
- * @returns counts by name (`missing`, `under_range`, ...), only those that occur
- */
-export function countFlags(channel: Channel): Record<string, number> {
-  const counts = new Int32Array(256);
-  for (const flag of channel.flags) counts[flag]++;
-  const result: Record<string, number> = {};
-  for (const [bit, name] of FLAG_NAMES) {
-    let count = 0;
-    for (let flag = 1; flag < 256; flag++) if ((flag & bit) !== 0) count += counts[flag];
-    if (count > 0) result[name] = count;
-  }
-  return result;
 }
 
 function segmentJson(segment: Segment): AnalysisJson['segments'][number] {

@@ -1,10 +1,9 @@
 import type { Finding, NextTest } from '../causes';
 import { judgedIsolation, type PumpDown, type RateOfRise } from '../fits';
-import type { Channel } from '../log';
+import { type Channel, countFlags } from '../log';
 import type { Estimate } from '../numerics/estimate';
 import { formatInterval, formatNumber, fromSI } from '../units';
 import type { Analysis } from './analyse';
-import { countFlags } from './analysis-json';
 import { bullets, clock, printable, span, table, WIDTH, wrap } from './text-layout';
 
 /** How a report is written. */
@@ -65,7 +64,14 @@ export function analysisReport(analysis: Analysis, options: ReportOptions = {}):
       ]),
     ),
     ...section('ASSUMED (each can be overruled)', bullets(assumptionsOf(analysis))),
-    ...section('NOTED', bullets([...segmented.notes, ...fits.notes, ...log.timeNotes.slice(0, 5).map((n) => n.text)])),
+    ...section(
+      'NOTED',
+      bullets(
+        [...segmented.notes, ...fits.notes, ...log.timeNotes.slice(0, 5).map((n) => n.text)].map((n) =>
+          inShownUnit(n, shown),
+        ),
+      ),
+    ),
     ...section('FLAGGED READINGS', flagLines(log.channels)),
   ];
   return `${lines.join('\n')}\n`;
@@ -101,7 +107,18 @@ function header({ log, segmented, others }: Analysis, main: Channel | undefined)
   ];
 }
 
-const pressureText = (pa: number, { pressure }: Shown): string => formatNumber(fromSI(pa, pressure), 3);
+/** A pressure in the unit shown; a dash where no reading was good. */
+const pressureText = (pa: number, { pressure }: Shown): string =>
+  Number.isFinite(pa) ? formatNumber(fromSI(pa, pressure), 3) : '-';
+
+/** A sentence of the record, which tells pressures in Pa, with them in the unit shown. */
+function inShownUnit(text: string, shown: Shown): string {
+  if (shown.pressure === 'Pa') return text;
+  return text.replace(
+    /(\d[\d.]*(?:e[+-]?\d+)?) Pa\b(?!\/| m3)/g,
+    (_, pa: string) => `${pressureText(Number(pa), shown)} ${shown.pressure}`,
+  );
+}
 
 function segmentLines({ segmented }: Analysis, shown: Shown): string[] {
   const { segments } = segmented;
@@ -116,7 +133,7 @@ function segmentLines({ segmented }: Analysis, shown: Shown): string[] {
   const lines = table([['from', 'for', 'what', shown.pressure], ...rows], [2, 3]);
   if (segments.length > MOST_SEGMENTS) lines.push(`  ... and ${segments.length - MOST_SEGMENTS} more`);
   const told = segmented.events.filter((e) => e.kind !== 'crossing').slice(0, 12);
-  lines.push(...told.flatMap((e) => wrap(`${e.kind}: ${e.text}`, `  ${clock(e.atS)}  `)));
+  lines.push(...told.flatMap((e) => wrap(`${e.kind}: ${inShownUnit(e.text, shown)}`, `  ${clock(e.atS)}  `)));
   lines.push(
     ...segmented.corrections.flatMap((c) => wrap(`corrected: ${c.kind}, ${c.reason}`, `  ${clock(c.fromS)}  `)),
   );
@@ -167,15 +184,13 @@ function loadLines({ fits }: Analysis, shown: Shown): string[] {
   if (rise.gasLoad === null || rise.initialGasLoad === null || rise.finalGasLoad === null) {
     return wrap('not known without the volume: give it with --volume', '  ');
   }
-  const lines = pairs([
+  const items: [string, string][] = [
     ['mean load', estimateText(rise.gasLoad, shown.throughput)],
     ['at closing', estimateText(rise.initialGasLoad, shown.throughput)],
     ['at the end', estimateText(rise.finalGasLoad, shown.throughput)],
-  ]);
-  if (fits.volume !== null) {
-    const { volume, method } = fits.volume;
-    lines.push(...pairs([['volume', `${estimateText(volume, 'L')}, ${method}`]]));
-  }
+  ];
+  if (fits.volume !== null) items.push(['volume', `${estimateText(fits.volume.volume, 'L')}, ${fits.volume.method}`]);
+  const lines = pairs(items);
   const budget = rise.budget.map((line) => [
     line.name,
     `${formatNumber(line.value, 3)} ${line.unit}`.trim(),
@@ -206,6 +221,7 @@ function pumpDownLines(pumpDowns: readonly PumpDown[], shown: Shown): string[] {
       items.push(`${clock(p.segment.startS)}: its tail falls as time to the power ${exponent}`);
     }
     for (const { toPa, afterS } of p.times) {
+      if (afterS === 0) continue;
       const reached = afterS === null ? 'is not reached' : `after ${span(afterS)}`;
       items.push(`${clock(p.segment.startS)}: ${pressureText(toPa, shown)} ${shown.pressure} ${reached}`);
     }
@@ -294,6 +310,9 @@ function flagLines(channels: readonly Channel[]): string[] {
   return channels.flatMap((channel) => {
     const counts = Object.entries(countFlags(channel));
     if (counts.length === 0 || channel.quantity !== 'pressure') return [];
-    return wrap(`"${channel.name}": ${counts.map(([name, n]) => `${n} ${name.replace('_', ' ')}`).join(', ')}`, '  - ');
+    return wrap(
+      `"${channel.name}": ${counts.map(([name, n]) => `${n} ${name.replace(/[A-Z]/g, (capital) => ` ${capital.toLowerCase()}`)}`).join(', ')}`,
+      '  - ',
+    );
   });
 }
