@@ -71,10 +71,9 @@ export function crateMetadata(crate: CrateDescription): Record<string, unknown> 
       })),
       {
         '@id': '#blankoff',
-        '@type': 'SoftwareApplication',
+        '@type': 'SoftwareSourceCode',
         name: 'blankoff',
         version: crate.version,
-        softwareVersion: crate.version,
       },
       {
         '@id': '#run',
