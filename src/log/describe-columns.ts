@@ -42,6 +42,8 @@ interface Desk {
   readonly questions: Question[];
   readonly assumptions: string[];
   readonly grounds: Record<string, string>;
+  /** Temperatures whose unit was taken from their being those of a room. */
+  readonly warm: { readonly name: string; readonly unit: string }[];
 }
 
 const PRESSURE_CHOICES = ['Pa', 'mbar', 'Torr', 'mTorr', 'kPa', 'bar', 'psia', 'inHg vac'];
@@ -64,7 +66,7 @@ export function describeColumns(
   otherTimes: readonly number[],
   options: ReadOptions,
 ): DescribedColumns {
-  const desk: Desk = { layout, dialect, sample, options, questions: [], assumptions: [], grounds: {} };
+  const desk: Desk = { layout, dialect, sample, options, questions: [], assumptions: [], grounds: {}, warm: [] };
   const named = layout.names.map((name) => ({ name }));
   const answers = answersByName(named, options);
   const wanted = new Set((options.channels ?? []).map((channel) => findNamed(named, channel, 'channel').name));
@@ -79,6 +81,7 @@ export function describeColumns(
   for (const draft of drafts) unitFromPreamble(desk, draft);
   for (const draft of drafts) settleDoubts(desk, draft);
   for (const draft of drafts) assumeUnit(desk, draft);
+  sayTemperatures(desk);
   shareUnitWithSetpoints(desk, drafts);
   for (const draft of drafts) askForUnit(desk, draft);
   const barometerColumn = settleBarometer(desk, drafts);
@@ -356,7 +359,18 @@ function assumeTemperature(desk: Desk, draft: Draft): void {
   if (!label) return;
   draft.unit = findUnit(label, 'temperature');
   draft.column = { ...column, unitFrom: 'assumed' };
-  desk.assumptions.push(`column "${column.name}" names no unit: taken as ${label}, ${rangeText(readings)}`);
+  desk.grounds[`column ${column.column}`] = `no unit; ${rangeText(readings)}`;
+  desk.warm.push({ name: column.name, unit: label });
+}
+
+function sayTemperatures(desk: Desk): void {
+  for (const unit of new Set(desk.warm.map((column) => column.unit))) {
+    const names = desk.warm.filter((column) => column.unit === unit).map(({ name }) => `"${name}"`);
+    const many = names.length > 1;
+    desk.assumptions.push(
+      `${names.join(', ')} name${many ? '' : 's'} no unit: taken as ${unit}, near room temperature`,
+    );
+  }
 }
 
 /** Readings of a column from the first lines and from all over, in the order of the lines. */

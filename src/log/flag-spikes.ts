@@ -7,6 +7,9 @@ const STANDS_OUT = 8;
 const SHARE = 0.03;
 /** What may be left after a spike: this many sigma, or this share of it. */
 const LEFT_SIGMA = 5;
+/** A spike is so many times larger than any other lone turn near it, within so many rows: some gauges are just noisy. */
+const ALONE = 3;
+const NEAR = 10;
 const LEFT_SHARE = 0.1;
 
 /**
@@ -72,7 +75,17 @@ function standsOut(values: Float64Array, rows: Int32Array, k: number, sigma: num
   const [up, down] = [b - a, b - c];
   if (up * down <= 0) return false;
   const excess = Math.min(Math.abs(up), Math.abs(down));
-  return excess > STANDS_OUT * sigma && excess > SHARE * Math.max(Math.abs(a), Math.abs(c));
+  if (excess <= STANDS_OUT * sigma || excess <= SHARE * Math.max(Math.abs(a), Math.abs(c))) return false;
+  for (let j = Math.max(1, k - NEAR); j <= Math.min(rows.length - 2, k + NEAR); j++) {
+    if (Math.abs(j - k) > 1 && turn(values, rows, j) * ALONE > excess) return false;
+  }
+  return true;
+}
+
+/** How far a reading lies above or below both its neighbours; 0 where it lies between them. */
+function turn(values: Float64Array, rows: Int32Array, k: number): number {
+  const [up, down] = [values[rows[k]] - values[rows[k - 1]], values[rows[k]] - values[rows[k + 1]]];
+  return up * down > 0 ? Math.min(Math.abs(up), Math.abs(down)) : 0;
 }
 
 /** The fastest fall that lasts for four readings, 1/s: what the pump can do in this log, at its best; 0 where none falls. */

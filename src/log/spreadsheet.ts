@@ -1,8 +1,117 @@
+import { read, utils, type WorkBook, type WorkSheet } from '@e965/xlsx';
 import { LogError } from '../errors';
+
+/** Rows made of a spreadsheet: tab-separated lines. */
 export interface SpreadsheetRows {
-  rows: string;
-  names: { sheet: string; sheets: readonly string[] };
+  readonly rows: string;
+  readonly names: { readonly sheet: string; readonly sheets: readonly string[] };
 }
-export function spreadsheetRows(_bytes: Uint8Array, file: string, _sheet?: string): SpreadsheetRows {
-  throw new LogError({ file, met: 'a spreadsheet', expected: 'a text log' });
+
+/** Rows below the last possible one of the format, against a sheet that claims to be endless. */
+const MOST_CELLS = 2e7;
+
+/**
+ * Makes rows of a sheet of an XLSX or XLS file. Dates become ISO 8601 text, numbers keep all their digits.
+ * @param bytes of the file
+ * @param file name for messages
+ * @param wanted name of the sheet; the first with a table of numbers where absent
+ * @throws LogError where the bytes are no spreadsheet, the sheet does not exist, or no sheet holds numbers
+ */
+export function spreadsheetRows(bytes: Uint8Array, file: string, wanted?: string): SpreadsheetRows {
+  const book = openBook(bytes, file);
+  const sheets = book.SheetNames;
+  if (wanted !== undefined && !sheets.includes(wanted)) {
+    throw new LogError({
+      file,
+      met: `no sheet "${wanted}"`,
+      expected: `one of ${sheets.join(', ')}`,
+      remedy: 'name it with --sheet',
+    });
+  }
+  const filled = sheets.filter((name) => countNumbers(book.Sheets[name]) >= 4);
+  const sheet = wanted ?? filled[0];
+  if (sheet === undefined) {
+    throw new LogError({
+      file,
+      met: `a spreadsheet without numbers (${sheets.join(', ')})`,
+      expected: 'a sheet with readings',
+    });
+  }
+  return { rows: sheetText(book.Sheets[sheet], file), names: { sheet, sheets: filled } };
+}
+
+function openBook(bytes: Uint8Array, file: string): WorkBook {
+  try {
+    const book = read(bytes, { type: 'array', cellDates: false, cellFormula: false, cellHTML: false, cellNF: true });
+    if (book.SheetNames.length > 0) return book;
+  } catch {
+    // What was thrown speaks of the inside of the format; the person needs to know what to do.
+  }
+  const zip = bytes[0] === 0x50;
+  const met = zip ? 'a zip archive that is no spreadsheet' : 'an office document that is no spreadsheet';
+  throw new LogError({
+    file,
+    met,
+    expected: 'a text log, a spreadsheet or JSON',
+    remedy: zip ? 'unpack it first' : 'export it as text',
+  });
+}
+
+function countNumbers(sheet: WorkSheet): number {
+  let count = 0;
+  for (const address of Object.keys(sheet)) {
+    if (address[0] !== '!' && sheet[address].t === 'n' && ++count >= 4) break;
+  }
+  return count;
+}
+
+function sheetText(sheet: WorkSheet, file: string): string {
+  const range = utils.decode_range(sheet['!ref'] ?? 'A1');
+  const [rows, columns] = [range.e.r - range.s.r + 1, range.e.c - range.s.c + 1];
+  if (rows * columns > MOST_CELLS) {
+    throw new LogError({ file, met: `a sheet of ${rows} x ${columns} cells`, expected: `at most ${MOST_CELLS} cells` });
+  }
+  const lines: string[] = [];
+  for (let r = range.s.r; r <= range.e.r; r++) {
+    const cells: string[] = [];
+    for (let c = range.s.c; c <= range.e.c; c++) cells.push(cellText(sheet[utils.encode_cell({ r, c })]));
+    lines.push(cells.join('\t'));
+  }
+  return lines.join('\n');
+}
+
+interface Cell {
+  readonly t: string;
+  readonly v?: unknown;
+  readonly w?: string;
+  readonly z?: unknown;
+}
+
+function cellText(cell: Cell | undefined): string {
+  if (cell === undefined || cell.v === undefined || cell.v === null) return '';
+  if (cell.t === 'e') return cell.w ?? '#N/A';
+  if (cell.t === 'n' && typeof cell.v === 'number') return numberText(cell.v, String(cell.z ?? ''));
+  return String(cell.v)
+    .replace(/[\t\r\n]+/g, ' ')
+    .trim();
+}
+
+/** Numbers shown as dates or times are days since 30 December 1899 (ECMA-376 part 1, 18.17.4); others stay numbers. */
+function numberText(value: number, format: string): string {
+  const plain = format.replace(/"[^"]*"|\\.|\[[$-][^\]]*\]/g, '');
+  const elapsed = /\[h+\]|\[m+\]|\[s+\]/i.test(plain);
+  const dated = /[dy]/i.test(plain) && !/general/i.test(plain);
+  const timed = elapsed || /h|s/i.test(plain.replace(/general/i, ''));
+  if (!dated && !timed) return String(value);
+  const milliseconds = Math.round(value * 86_400_000);
+  if (elapsed || value < 1) return clockText(milliseconds);
+  return new Date(milliseconds - 2_209_161_600_000).toISOString().slice(0, timed ? 23 : 10);
+}
+
+function clockText(milliseconds: number): string {
+  const two = (n: number): string => String(n).padStart(2, '0');
+  const seconds = Math.floor(milliseconds / 1000);
+  const text = `${two(Math.floor(seconds / 3600))}:${two(Math.floor(seconds / 60) % 60)}:${two(seconds % 60)}`;
+  const rest = milliseconds % 1000;
+  return rest === 0 ? text : `${text}.${String(rest).padStart(3, '0')}`;
 }

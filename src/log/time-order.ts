@@ -121,7 +121,8 @@ class Walk {
   }
 
   run(): Float64Array {
-    const { raw, out } = this;
+    const { raw } = this;
+    const out = this.out;
     for (let i = 0; i < raw.length; i++) {
       if (i > 0) this.look(i);
       out[i] = raw[i] + this.offset;
