@@ -20,7 +20,7 @@ interface Shown {
 }
 
 /** More segments than this are summed up. */
-const MOST_SEGMENTS = 40;
+const MOST_SEGMENTS = 60;
 
 /**
  * An analysis for reading, 80 columns wide: what happened, rates, loads, the finding with its grounds, the next test,
@@ -235,12 +235,14 @@ function inUnit({ value, low, high }: Estimate, unit: string): string {
   return rateText({ value: fromSI(value, unit), low: fromSI(low, unit), high: fromSI(high, unit) });
 }
 
-/** `0.00952 (0.0095 to 0.0097)`: as many digits as show the interval. */
+/** `0.0095 (0.0094 to 0.0097)`: as many digits as show the interval; `below 0.016` where nothing bounds it below. */
 function rateText({ value, low, high }: Estimate): string {
   const half = (high - low) / 2;
   const places = half > 0 && value > 0 ? Math.ceil(Math.log10(value / half)) + 1 : 2;
-  const digits = Math.min(5, Math.max(2, places));
-  return `${formatNumber(value, digits)} (${formatNumber(low, digits)} to ${formatNumber(high, digits)})`;
+  const digits = Math.min(4, Math.max(2, places));
+  const [v, a, b] = [value, low, high].map((x) => formatNumber(x, digits));
+  if (low <= 0 && value >= 0) return value < 0.5 * high ? `below ${b}` : `${v} (below ${b})`;
+  return a === b ? v : `${v} (${a} to ${b})`;
 }
 
 function limitLines({ fits, finding, options }: Analysis): string[] {
