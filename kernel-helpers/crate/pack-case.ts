@@ -102,7 +102,7 @@ export async function packCase(path: string, options: PackOptions = {}): Promise
     date,
     who: record.who,
     licence: options.licence ?? 'No licence was given; ask whoever sent it before passing it on.',
-    version: record.blankoff,
+    runsOn: `blankoff ${record.blankoff}, Node.js ${record.node}`,
     files: described,
   });
   contents.set(CASE.metadata, utf8.encode(`${JSON.stringify(metadata, null, 2)}\n`));

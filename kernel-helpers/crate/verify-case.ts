@@ -88,7 +88,7 @@ function metadataProblems(files: ReadonlyMap<string, Uint8Array>): string[] {
     return [`${CASE.metadata}: no JSON-LD with a graph`];
   }
   return graph
-    .filter((entity) => entity['@type'] === 'File')
+    .filter((entity) => [entity['@type']].flat().includes('File'))
     .flatMap((entity) => {
       const path = decodeURI(String(entity['@id']));
       const file = files.get(path);

@@ -21,7 +21,8 @@ export interface CrateDescription {
   readonly who: string;
   /** Licence of the content: an address, or a sentence where none was given. */
   readonly licence: string;
-  readonly version: string;
+  /** What runs the notebook: names and versions. */
+  readonly runsOn: string;
   readonly files: readonly CrateFile[];
 }
 
@@ -63,24 +64,25 @@ export function crateMetadata(crate: CrateDescription): Record<string, unknown> 
       },
       ...crate.files.map((file) => ({
         '@id': encodeURI(file.path),
-        '@type': 'File',
+        // The notebook is the program that was run.
+        ...(file.role === 'notebook'
+          ? {
+              '@type': ['File', 'SoftwareSourceCode'],
+              runtimePlatform: crate.runsOn,
+              programmingLanguage: 'TypeScript',
+            }
+          : { '@type': 'File' }),
         name: file.name,
         contentSize: String(file.bytes),
         encodingFormat: file.mediaType,
         sha256: file.sha256,
       })),
       {
-        '@id': '#blankoff',
-        '@type': 'SoftwareSourceCode',
-        name: 'blankoff',
-        version: crate.version,
-      },
-      {
         '@id': '#run',
         '@type': 'CreateAction',
         name: 'run of the notebook on the logs',
-        instrument: { '@id': '#blankoff' },
-        object: of('notebook', 'log'),
+        instrument: of('notebook')[0] ?? { '@id': './' },
+        object: of('log'),
         result: of('executed notebook', 'page', 'record', 'readings'),
         ...(who.length > 0 ? { agent: { '@id': '#who' } } : {}),
       },
