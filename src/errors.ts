@@ -139,6 +139,7 @@ export class CellError extends BlankoffError {
  * Tells whether something caught is ours, and of the wanted kind.
  * @param error what was caught
  * @param tag the kind wanted; without it any of ours will do
+ * @returns true where it is
  */
 export function isBlankoffError(error: unknown, tag?: string): error is BlankoffError {
   return error instanceof BlankoffError && (tag === undefined || error.tag === tag);

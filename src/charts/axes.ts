@@ -22,6 +22,7 @@ export function timeScale(durationS: number): TimeScale {
  * A number as people write it: three digits, powers of ten where it is very large or small.
  * @param value any finite number
  * @param digits significant digits
+ * @returns the text; `unbounded` or `unknown` where it is not finite
  */
 export function shortNumber(value: number, digits = 3): string {
   if (!Number.isFinite(value)) return value > 0 ? 'unbounded' : value < 0 ? 'unbounded below' : 'unknown';
@@ -34,6 +35,7 @@ export function shortNumber(value: number, digits = 3): string {
 /**
  * A length of time in words, in its own best unit.
  * @param seconds the length, s
+ * @returns such as `12.5 min`
  */
 export function timeWords(seconds: number): string {
   const { unit, seconds: one } = timeScale(Math.abs(seconds));
