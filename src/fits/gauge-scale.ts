@@ -1,6 +1,7 @@
 import { ArgumentError } from '../errors';
+import { type GaugeType, gaugeTypeData, readingUncertainty, truePressure } from '../gauges';
 
-/** How a gauge works; it decides how exact its scale is and what another gas does to it. */
+/** How a gauge works, as a person who stands before it says it. */
 export const GAUGE_PRINCIPLES = ['thermal', 'capacitance', 'hot-cathode', 'cold-cathode', 'piezo', 'combined'] as const;
 
 /** One of the principles. */
@@ -10,55 +11,77 @@ export type GaugePrinciple = (typeof GAUGE_PRINCIPLES)[number];
 export interface GaugeScale {
   /** Relative standard uncertainty of the scale in the gas that it is set for. */
   readonly scale: number;
-  /** Relative standard uncertainty from a gas that is not known; 0 where the gas does not matter or is known. */
+  /** True over indicated pressure for the gas named; 1 where none is, or where the gas does not matter. */
+  readonly gasFactor: number;
+  /** Relative standard uncertainty of that factor; 0 where the gas does not matter. */
   readonly gas: number;
-  /** Where the figures come from, in a sentence. */
+  /** Where the figures come from, each in a sentence. */
   readonly from: string;
+  readonly gasFrom: string;
 }
 
-/**
- * Typical relative standard uncertainties by principle. Common practice, no single source: capacitance 0.25 to 1 %,
- * thermal 10 to 15 % in its best decades and 30 to 60 % with an unknown gas; ionisation gauges spread by 15 % one from
- * another (P. Redhead, relative sensitivities in the CRC Handbook: individual gauges +-15 %), and by gas from 0.43 (H2)
- * to 1.4 (Ar, CO2) of nitrogen.
- */
-const SCALES: Readonly<Record<GaugePrinciple, { readonly scale: number; readonly gas: number }>> = {
-  capacitance: { scale: 0.005, gas: 0 },
-  piezo: { scale: 0.01, gas: 0 },
-  thermal: { scale: 0.12, gas: 0.3 },
-  'hot-cathode': { scale: 0.1, gas: 0.3 },
-  'cold-cathode': { scale: 0.2, gas: 0.3 },
-  combined: { scale: 0.15, gas: 0.3 },
-};
-
+/** Relative standard uncertainty where even the principle is not known (common practice: a thermal gauge's). */
 const UNKNOWN = 0.15;
+/** For a gauge that depends on the gas, with a gas that is not known: 30 to 60 % (common practice). */
+const UNKNOWN_GAS = 0.3;
+/** The same where no factor holds for the gas that is. */
+const NO_FACTOR = 0.6;
+/** Below this a combined gauge reads by ionisation, above it by heat, Pa (common practice). */
+const COMBINED_CHANGE_PA = 0.1;
 
 /**
- * The uncertainty of a gauge's scale.
+ * The uncertainty of a gauge's scale and what the gas does to it.
  * @param principle how the gauge works; not known where absent
  * @param gas the gas in the chamber, where it is known: `air` and `nitrogen` are what gauges are set for
  * @param given relative standard uncertainty of the scale from a certificate, instead of the typical one
- * @returns relative standard uncertainties and their ground
- * @throws ArgumentError for an unknown principle or a useless uncertainty
+ * @param pressure where it is read, Pa, > 0
+ * @returns relative standard uncertainties and their grounds
+ * @throws ArgumentError for an unknown principle or gas, or a useless uncertainty
  */
-export function gaugeScale(principle?: GaugePrinciple, gas?: string, given?: number): GaugeScale {
+export function gaugeScale(principle?: GaugePrinciple, gas?: string, given?: number, pressure = 1): GaugeScale {
   if (given !== undefined && !(given >= 0 && given < 1)) {
     throw new ArgumentError('gauge scale', given, 'a relative standard uncertainty from 0 to below 1');
   }
+  const at = Number.isFinite(pressure) && pressure > 0 ? pressure : 1;
   if (principle === undefined) {
-    const scale = given ?? UNKNOWN;
     const from = given === undefined ? 'principle of the gauge not given: taken as 15 %' : 'given';
-    return { scale, gas: 0, from };
+    return { scale: given ?? UNKNOWN, gasFactor: 1, gas: 0, from, gasFrom: '' };
   }
-  if (!Object.hasOwn(SCALES, principle)) {
-    throw new ArgumentError('gauge', principle, `one of ${GAUGE_PRINCIPLES.join(', ')}`);
+  const type = typeOf(principle, at);
+  const from =
+    given === undefined ? `typical of a ${principle} gauge (common practice, not from a certificate)` : 'given';
+  const scale = given ?? Math.max(principle === 'combined' ? UNKNOWN : 0, typicalScale(type, at));
+  return { scale, from, ...gasEffect(type, gas, at) };
+}
+
+function typeOf(principle: GaugePrinciple, pressure: number): GaugeType {
+  if (principle === 'thermal') return 'pirani';
+  if (principle === 'combined') return pressure < COMBINED_CHANGE_PA ? 'hot-cathode' : 'pirani';
+  if (GAUGE_PRINCIPLES.includes(principle)) return principle;
+  throw new ArgumentError('gauge', principle, `one of ${GAUGE_PRINCIPLES.join(', ')}`);
+}
+
+/** Relative uncertainty at a pressure; of a gauge whose full scale is not known, that of its best range. */
+function typicalScale(type: GaugeType, pressure: number): number {
+  const data = gaugeTypeData(type);
+  if (data.hasFullScale) return data.relative;
+  const relative = readingUncertainty({ type }, pressure) / pressure;
+  return Number.isFinite(relative) ? relative : data.relativeAtEnds;
+}
+
+function gasEffect(
+  type: GaugeType,
+  gas: string | undefined,
+  pressure: number,
+): Pick<GaugeScale, 'gasFactor' | 'gas' | 'gasFrom'> {
+  if (gaugeTypeData(type).gasDependence === 'none') return { gasFactor: 1, gas: 0, gasFrom: '' };
+  if (gas === undefined) {
+    const gasFrom = 'gas not known: a gauge of this kind reads another value for each';
+    return { gasFactor: 1, gas: UNKNOWN_GAS, gasFrom };
   }
-  const typical = SCALES[principle];
-  const known = gas !== undefined && /^(air|dry air|nitrogen|n2)$/i.test(gas.trim());
-  const byGas = known ? 0 : typical.gas;
-  return {
-    scale: given ?? typical.scale,
-    gas: byGas,
-    from: given === undefined ? `typical of a ${principle} gauge (common practice, no certificate given)` : 'given',
-  };
+  // Gauges are set for air or nitrogen, whichever the certificate names.
+  if (/^(air|nitrogen|n2)$/i.test(gas.trim())) return { gasFactor: 1, gas: 0, gasFrom: '' };
+  const { value, low, high, note } = truePressure(type, pressure, gas);
+  if (!Number.isFinite(high)) return { gasFactor: 1, gas: NO_FACTOR, gasFrom: note };
+  return { gasFactor: value / pressure, gas: (high - low) / value / (2 * Math.sqrt(3)), gasFrom: note };
 }

@@ -124,7 +124,7 @@ function readFall(
     throw new ArgumentError('positive good readings in the pump-down', positive.length, 'at least 2');
   let own = positive.length - 1;
   while (own > 0 && positive[own] > segment.to) own--;
-  const scale = gaugeScale(options.gauge, options.gas, options.gaugeScale).scale;
+  const scale = gaugeScale(options.gauge, options.gas, options.gaugeScale, channel.values[positive[own]]).scale;
   return { time: pick(log.time, positive), pa: pick(channel.values, positive), own, scaleChange: scale * SCALE_CHANGE };
 }
 

@@ -88,7 +88,7 @@ export function rateOfRiseDetail(
   const mean = widenMixture(meanRate(rise, rise.startS, rise.endS), windowEnds(rise, readings.time, options));
   const initial = rateAt(rise, rise.startS);
   const final = rateAt(rise, rise.endS);
-  const factors = gaugeFactors(options);
+  const factors = gaugeFactors(options, (readings.values[0] + readings.values[readings.values.length - 1]) / 2);
   const volume = volumeFactor(options);
   const drift = corrected ? [] : [unseenDrift(rise, readings.values)];
   const load = (rate: Mixture): Product | null =>
@@ -209,12 +209,12 @@ function correctedForTemperature(
   return { values: pick(channel.values, rows).map((p, i) => (p * meanK) / kelvin[i]), meanK };
 }
 
-function gaugeFactors(options: FitOptions): Factor[] {
-  const scale = gaugeScale(options.gauge, options.gas, options.gaugeScale);
+function gaugeFactors(options: FitOptions, pressure: number): Factor[] {
+  const scale = gaugeScale(options.gauge, options.gas, options.gaugeScale, pressure);
   const factors: Factor[] = [{ name: 'gauge scale', value: 1, unit: '', relative: scale.scale, from: scale.from }];
   if (scale.gas > 0) {
-    const from = 'gas not known: a gauge that depends on the gas reads another value for each';
-    factors.push({ name: 'gas factor', value: 1, unit: '', relative: scale.gas, from });
+    const { gasFactor, gas, gasFrom } = scale;
+    factors.push({ name: 'gas factor', value: gasFactor, unit: '', relative: gas, from: gasFrom });
   }
   return factors;
 }

@@ -201,17 +201,30 @@ function loadLines({ fits }: Analysis, shown: Shown): string[] {
   return lines;
 }
 
+/** The table of pump-downs in the first of its forms, from most to least exact, that fits the width. */
+function pumpDownTable(pumpDowns: readonly PumpDown[], shown: Shown): string[] {
+  const withVolume = pumpDowns.some((p) => p.effectiveSpeed !== null);
+  const head = ['from', shown.pressure, withVolume ? 'speed, L/s' : 'speed/volume, 1/s', `base, ${shown.pressure}`];
+  const form = (digits: number, baseInterval: boolean): string[] => {
+    const rows = pumpDowns.slice(0, MOST_SEGMENTS).map((p) => {
+      const speed = p.effectiveSpeed === null ? rateText(p.ratePerS, digits) : inUnit(p.effectiveSpeed, 'L/s', digits);
+      const from = `${pressureText(p.segment.startPa, shown)} to ${pressureText(p.segment.endPa, shown)}`;
+      const base = baseInterval ? inUnit(p.base, shown.pressure, digits) : pressureText(p.base.value, shown);
+      return [clock(p.segment.startS), from, speed, base];
+    });
+    return table([head, ...rows], [0, 1, 2, 3]);
+  };
+  const fits = (lines: readonly string[]): boolean => lines.every((line) => line.length <= WIDTH);
+  const exact = form(4, true);
+  if (fits(exact)) return exact;
+  const rounded = [form(3, true), form(2, true)].find(fits);
+  return rounded ?? form(2, false);
+}
+
 /** One row a pump-down, then what is not in the table: tails, set points, notes. */
 function pumpDownLines(pumpDowns: readonly PumpDown[], shown: Shown): string[] {
   if (pumpDowns.length === 0) return [];
-  const withVolume = pumpDowns.some((p) => p.effectiveSpeed !== null);
-  const rows = pumpDowns.slice(0, MOST_SEGMENTS).map((p) => {
-    const speed = p.effectiveSpeed === null ? rateText(p.ratePerS) : inUnit(p.effectiveSpeed, 'L/s');
-    const from = `${pressureText(p.segment.startPa, shown)} to ${pressureText(p.segment.endPa, shown)}`;
-    return [clock(p.segment.startS), from, speed, inUnit(p.base, shown.pressure)];
-  });
-  const speedHead = withVolume ? 'speed, L/s' : 'speed/volume, 1/s';
-  const lines = table([['from', shown.pressure, speedHead, `base, ${shown.pressure}`], ...rows], [0, 1, 2, 3]);
+  const lines = pumpDownTable(pumpDowns, shown);
   lines.push('  (speed over the best decades; 95 % intervals)');
   for (const p of pumpDowns) {
     const items: string[] = [];
@@ -231,15 +244,15 @@ function pumpDownLines(pumpDowns: readonly PumpDown[], shown: Shown): string[] {
 }
 
 /** Value and interval without the unit, for a table. */
-function inUnit({ value, low, high }: Estimate, unit: string): string {
-  return rateText({ value: fromSI(value, unit), low: fromSI(low, unit), high: fromSI(high, unit) });
+function inUnit({ value, low, high }: Estimate, unit: string, most: number): string {
+  return rateText({ value: fromSI(value, unit), low: fromSI(low, unit), high: fromSI(high, unit) }, most);
 }
 
 /** `0.0095 (0.0094 to 0.0097)`: as many digits as show the interval; `below 0.016` where nothing bounds it below. */
-function rateText({ value, low, high }: Estimate): string {
+function rateText({ value, low, high }: Estimate, most: number): string {
   const half = (high - low) / 2;
   const places = half > 0 && value > 0 ? Math.ceil(Math.log10(value / half)) + 1 : 2;
-  const digits = Math.min(4, Math.max(2, places));
+  const digits = Math.min(most, Math.max(2, places));
   const [v, a, b] = [value, low, high].map((x) => formatNumber(x, digits));
   if (low <= 0 && value >= 0) return value < 0.5 * high ? `below ${b}` : `${v} (below ${b})`;
   return a === b ? v : `${v} (${a} to ${b})`;
