@@ -1,15 +1,13 @@
 import { ArgumentError } from '../errors';
+import type { GaugePrinciple } from '../fits';
 import type { Quantity } from '../units/quantity';
-
-/** How a gauge works; it decides what a gas other than air does to the reading, and how exact the reading is. */
-export type GaugeKind = 'thermal' | 'capacitance' | 'hot-cathode' | 'cold-cathode' | 'piezo' | 'combined';
 
 /** What is known besides the log. Everything may be left out; what is left out widens the finding. */
 export interface CauseOptions {
   /** Volume that is isolated, m3, pipes up to the valve seat included. Without it there are no loads. */
   readonly volume?: Quantity;
   /** Principle of the gauge that was followed. */
-  readonly gauge?: GaugeKind;
+  readonly gauge?: GaugePrinciple;
   /** The gas, where it is known (`air`, `nitrogen`, `water`); without it each cause is taken with its own gas. */
   readonly gas?: string;
   /** The pressure that the system ought to reach, Pa. */
@@ -35,9 +33,6 @@ export function checkCauseOptions(options: CauseOptions): void {
   if (risk !== undefined && !(risk > 0 && risk < 0.5)) throw new ArgumentError('risk', risk, 'a number from 0 to 0.5');
   if (gaugeScale !== undefined && !(gaugeScale >= 0 && gaugeScale < 1)) {
     throw new ArgumentError('gauge scale', gaugeScale, 'a relative standard uncertainty from 0 to 1');
-  }
-  if (options.limit?.dimension === 'throughput' && options.volume === undefined) {
-    throw new ArgumentError('limit', options.limit.unit, 'a volume beside it, or a limit as a pressure per time');
   }
 }
 

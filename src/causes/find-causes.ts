@@ -1,15 +1,17 @@
-import type { RecordFits } from '../fits/results';
+import { gaugeScale, type RecordFits } from '../fits';
 import type { GaugeLog } from '../log/gauge-log';
 import type { Estimate } from '../numerics';
 import type { SegmentedLog } from '../segments/segment';
-import { type CauseOptions, checkCauseOptions, type GaugeKind } from './cause-options';
+import { type CauseOptions, checkCauseOptions } from './cause-options';
+import { cautionsFor } from './cautions';
 import { judgeConformity } from './conformity';
 import type { Finding } from './finding';
 import { groundsOf } from './grounds';
 import { leakDistribution, leakInterval } from './leak-interval';
 import { mainCauseWeights, rankCauses } from './main-cause';
+import { nextTests } from './next-test';
 import { presentCauses } from './present-causes';
-import { type RecordEvidence, recordEvidence } from './record-evidence';
+import { recordEvidence } from './record-evidence';
 import { weighHypotheses } from './weigh-hypotheses';
 import { findingWithoutIsolation } from './without-isolation';
 
@@ -46,12 +48,16 @@ export function findCauses(
     CALIBRATION.floor,
   );
   const verdict = mainCause[0].probability >= COMMIT ? mainCause[0].cause : 'undetermined';
-  const scale = options.gaugeScale ?? gaugeScale(options.gauge, evidence);
+  const { scale } = gaugeScale(options.gauge, 'air', options.gaugeScale);
   const { volume } = options;
   const volumeRelative = volume ? volume.standardUncertainty / volume.si : 0;
   const leak = leakDistribution(weighing.draws, volume?.si ?? 1, Math.hypot(scale, volumeRelative));
   const realLeak: Estimate | null = volume ? leakInterval(leak) : null;
   const { conforms, rule } = judgeConformity(weighing, evidence, leak, options, Math.hypot(scale, volumeRelative));
+  const tests =
+    verdict === 'undetermined' || conforms === 'inconclusive'
+      ? nextTests(weighing.draws, evidence, wanted, leak.present < 0.01)
+      : [];
   return {
     verdict,
     mainCause,
@@ -60,19 +66,8 @@ export function findCauses(
     conforms,
     rule,
     grounds: groundsOf(evidence, weighing, mainCause, options),
-    nextTest: null,
-    otherTests: [],
-    cautions: [],
+    nextTest: tests[0] ?? null,
+    otherTests: tests.slice(1),
+    cautions: cautionsFor(mainCause, leak.present),
   };
-}
-
-/** Relative standard uncertainty of a gauge's scale for air, by its principle (common practice). */
-function gaugeScale(gauge: GaugeKind | undefined, evidence: RecordEvidence): number {
-  const p = evidence.isolations[0]?.closePa ?? 1;
-  if (gauge === 'capacitance') return 0.005;
-  if (gauge === 'piezo') return 0.01;
-  if (gauge === 'hot-cathode') return 0.12;
-  if (gauge === 'cold-cathode') return 0.25;
-  if (gauge === 'thermal') return p > 1000 ? 0.25 : 0.12;
-  return 0.12;
 }

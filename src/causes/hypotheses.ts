@@ -42,15 +42,15 @@ export interface Hypothesis {
 /**
  * How far a source may differ from itself between isolations: walls follow the temperature (12 to 15 % per kelvin for
  * water on metal, common practice) and take gas back, a liquid cools itself and freezes; a leak and a pocket do not.
- * In units of the wobble, which the record itself sets.
+ * Relative, times the drift, which the record itself sets.
  */
 const BETWEEN: Readonly<Record<Source, number>> = {
-  outgassing: 7,
+  outgassing: 0.06,
   pocket: 0,
   'viscous pocket': 0,
-  vapour: 20,
-  'drying vapour': 20,
-  sink: 10,
+  vapour: 0.15,
+  'drying vapour': 0.15,
+  sink: 0.1,
   leak: 0,
 };
 /** The most by which a source may differ from itself between isolations. */
@@ -61,13 +61,13 @@ const COMPANIONS: readonly (Omit<Hypothesis, 'name'> & { readonly alone: number;
   { sources: [], drained: false, warm: false, prior: 1, alone: 0.1, withLeak: 0.16 },
   { sources: ['outgassing'], drained: false, warm: false, prior: 1, alone: 0.2, withLeak: 0.16 },
   { sources: ['pocket'], drained: false, warm: false, prior: 1, alone: 0.06, withLeak: 0.03 },
-  { sources: ['viscous pocket'], drained: false, warm: false, prior: 1, alone: 0.03, withLeak: 0.015 },
+  { sources: ['viscous pocket'], drained: false, warm: false, prior: 1, alone: 0.015, withLeak: 0.006 },
   { sources: ['vapour'], drained: false, warm: false, prior: 1, alone: 0.07, withLeak: 0.03 },
-  { sources: ['drying vapour'], drained: false, warm: false, prior: 1, alone: 0.015, withLeak: 0.01 },
+  { sources: ['drying vapour'], drained: false, warm: false, prior: 1, alone: 0.015, withLeak: 0.004 },
   { sources: ['outgassing', 'pocket'], drained: false, warm: false, prior: 1, alone: 0.04, withLeak: 0.025 },
   { sources: ['outgassing', 'vapour'], drained: false, warm: false, prior: 1, alone: 0.03, withLeak: 0.02 },
   { sources: ['outgassing'], drained: true, warm: false, prior: 1, alone: 0.025, withLeak: 0.025 },
-  { sources: [], drained: true, warm: false, prior: 1, alone: 0, withLeak: 0.03 },
+  { sources: [], drained: true, warm: false, prior: 1, alone: 0, withLeak: 0.02 },
   { sources: [], drained: false, warm: true, prior: 1, alone: 0.04, withLeak: 0.02 },
   { sources: ['outgassing'], drained: false, warm: true, prior: 1, alone: 0.02, withLeak: 0.01 },
   { sources: ['sink'], drained: false, warm: false, prior: 1, alone: 0.03, withLeak: 0.015 },
@@ -99,6 +99,8 @@ export interface Shapes {
   drainPerS: number;
   speedPerS: number;
   wobble: number;
+  /** How much more than usual the sources differ from isolation to isolation. */
+  drift: number;
   dryAtS: number;
 }
 
@@ -141,6 +143,12 @@ export function prepare(
   }
   if (sources.includes('drying vapour')) names.push('dryAtS');
   if (drained) names.push('drainPerS');
+  if (
+    sources.some((source) => BETWEEN[source] > 0) &&
+    (evidence.isolations.length > 1 || names.includes('vapourPerS'))
+  ) {
+    names.push('drift');
+  }
   const hasPumped = likelihood.rows > likelihood.firstPumpedRow;
   if (hasPumped && sources.length > 0) names.push('speedPerS');
 
@@ -163,7 +171,8 @@ export function prepare(
       vapourPerS: 1,
       drainPerS: 1,
       speedPerS: speed.perS,
-      wobble: 0.006,
+      wobble: usualWobble,
+      drift: 0.5,
       dryAtS: 0,
     };
     names.forEach((name, i) => {
@@ -178,11 +187,13 @@ export function prepare(
       else if (name === 'drainPerS') out.drainPerS = logUniform(x, 0.3 / longest, 30 / shortest);
       else if (name === 'speedPerS') out.speedPerS = speed.perS * Math.exp(speed.relative * x);
       else if (name === 'wobble') out.wobble = usualWobble * Math.exp(1.1 * x);
+      else if (name === 'drift') out.drift = 0.5 * Math.exp(1.4 * x);
       else if (name === 'dryAtS') out.dryAtS = first.closeS + (last.endS - first.closeS) * quickNormalCdf(x);
     });
     return out;
   };
 
+  const hasVapour = sources.includes('vapour') || sources.includes('drying vapour');
   const kelvin = warm ? 3 : 0.15;
   const several = evidence.isolations.length > 1;
   const buffers = sources.map(() => new Float64Array(likelihood.rows));
@@ -201,8 +212,9 @@ export function prepare(
         }
       });
     }
-    const between = several ? sources.map((source) => Math.min(MOST_BETWEEN, BETWEEN[source] * s.wobble)) : [];
-    return { columns: buffers, roughness: { wobble: s.wobble, kelvin, between }, shift };
+    const between = several ? sources.map((source) => Math.min(MOST_BETWEEN, BETWEEN[source] * s.drift)) : [];
+    const ramp = hasVapour ? Math.min(0.2, 0.08 * s.drift) : 0;
+    return { columns: buffers, roughness: { wobble: s.wobble, kelvin, between, ramp }, shift };
   };
 
   const loads = (s: Shapes, c: number, i: number): { closing: number; end: number } => {
@@ -293,6 +305,23 @@ function pumpedLoad(source: Source, s: Shapes, shape: LoadShape | null, ageS: nu
   return s.vapourPerS;
 }
 
+/**
+ * How much of a source's load at the last closing would be left after more time.
+ * @param source the source
+ * @param s its shape parameters
+ * @param evidence the thinned record
+ * @param furtherS seconds after the last closing
+ * @returns load then over load at the last closing
+ */
+export function futureLoad(source: Source, s: Shapes, evidence: RecordEvidence, furtherS: number): number {
+  const last = evidence.isolations[evidence.isolations.length - 1];
+  const shape = shapeOf(source, s);
+  if (shape === null) return source === 'drying vapour' && last.closeS + furtherS > s.dryAtS ? 0 : 1;
+  const age = Math.max(1e-3, last.ageS + (source === 'outgassing' ? s.clockS : 0));
+  const now = shape.load(age);
+  return now > 0 ? shape.load(age + furtherS) / now : 0;
+}
+
 /** Load per volume of amplitude 1 before scaling, Pa/s, `elapsed` seconds after closing. */
 function isolatedLoad(source: Source, s: Shapes, ageS: number, closeS: number, elapsed: number): number {
   const shape = shapeOf(source, s);
@@ -310,7 +339,7 @@ function vapourPrior(endPa: number): number {
 
 /** How likely it is that a seat, not a vapour, ends a rise at this pressure: relative to 1 at its most likely. */
 function seatPrior(endPa: number): number {
-  return Math.exp(-0.5 * ((Math.log10(Math.max(endPa, 1e-9)) - 0.2) / 1.2) ** 2);
+  return Math.exp(-0.5 * ((Math.log10(Math.max(endPa, 1e-9)) - 0.1) / 1.05) ** 2);
 }
 
 /** How likely it is, per decade, that a surface takes up this part of the gas: seldom less than a few hundredths. */

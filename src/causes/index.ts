@@ -1,3 +1,12 @@
+/** Causes: what a record supports, what it cannot tell, and which test would. */
+
+export * from './answers-to-remarks';
 export * from './cause-options';
+export * from './cautions';
+export * from './compare-records';
+export * from './detection-limit';
 export * from './find-causes';
 export * from './finding';
+export * from './gauge-pair';
+export * from './recognise-plateau';
+export { type RecordEvidence, recordEvidence } from './record-evidence';

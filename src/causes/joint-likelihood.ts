@@ -8,6 +8,8 @@ export interface Roughness {
   readonly kelvin: number;
   /** Relative standard deviation by which each source's amplitude may differ from isolation to isolation. */
   readonly between: readonly number[];
+  /** Relative standard deviation of a slow rise that a liquid warming up again adds; 0 without one. */
+  readonly ramp: number;
 }
 
 /** A record as rows of numbers: the isolations' blocks first, then the pumped blocks. */
@@ -129,7 +131,7 @@ function isolationGroup(evidence: RecordEvidence, i: number, from: number, rise:
     const tiny = 1e-6 * scalePa;
     out[0] = (30 * (scalePa + meanPa)) ** -2;
     out[1] = Math.hypot(0.01 * rise, tiny) ** -2;
-    out[2] = (wander ** 2 + warm ** 2 + tiny ** 2) ** -1;
+    out[2] = (wander ** 2 + (roughness.ramp * rise) ** 2 + warm ** 2 + tiny ** 2) ** -1;
     for (let j = 1; j < SMOOTH; j++) {
       out[2 + j] = ((wander / (Math.PI * j)) ** 2 + (warm / j) ** 2 + tiny ** 2) ** -1;
     }

@@ -1,4 +1,4 @@
-import type { GaugeKind } from './cause-options';
+import type { GaugePrinciple } from '../fits';
 import { CAUSES, type Cause, type RankedCause } from './finding';
 import { CAUSE_OF } from './hypotheses';
 import type { RecordEvidence } from './record-evidence';
@@ -8,7 +8,7 @@ import type { Draw } from './weigh-hypotheses';
 export interface PressureWanted {
   /** The pressure that the system ought to reach, Pa, or null. */
   readonly targetPa: number | null;
-  readonly gauge: GaugeKind | null;
+  readonly gauge: GaugePrinciple | null;
 }
 
 /** Probability of each cause to be the main one, before calibration. */
@@ -34,22 +34,32 @@ export function mainCauseWeights(
 ): CauseWeights {
   const weights = noWeights();
   for (const draw of draws) {
-    const limited = limitedByPump(draw, evidence, wanted);
-    const rising = causesOfRise(draw, evidence);
-    for (const [cause, share] of rising) weights[cause] += draw.weight * share * (1 - limited);
-    if (limited > 0) {
-      const zero = zeroErrorShare(evidence, wanted.gauge);
-      weights['pump side'] += draw.weight * limited * (1 - zero);
-      weights.measurement += draw.weight * limited * zero;
-    }
+    for (const [cause, share] of causesOfDraw(draw, evidence, wanted)) weights[cause] += draw.weight * share;
   }
   return weights;
+}
+
+/**
+ * The main causes of one draw with their shares.
+ * @param draw one way in which the record may have come about
+ * @param evidence the thinned record
+ * @param wanted target and gauge
+ * @returns causes with shares that sum to 1
+ */
+export function causesOfDraw(draw: Draw, evidence: RecordEvidence, wanted: PressureWanted): [Cause, number][] {
+  const limited = limitedByPump(draw, evidence, wanted);
+  const found = causesOfRise(draw, evidence).map(([cause, share]): [Cause, number] => [cause, share * (1 - limited)]);
+  if (limited > 0) {
+    const zero = zeroErrorShare(evidence, wanted.gauge);
+    found.push(['pump side', limited * (1 - zero)], ['measurement', limited * zero]);
+  }
+  return found;
 }
 
 /** The cause of the rise in one draw: half by the last isolation, half by all of them together. */
 function causesOfRise(draw: Draw, evidence: RecordEvidence): [Cause, number][] {
   const { hypothesis } = draw;
-  const still = hypothesis.warm ? 0 : smoothStep((4.5 - evidence.significance) / 2);
+  const still = hypothesis.warm ? 0 : smoothStep((9 - evidence.significance) / 5);
   const quiet: Cause = evidence.negativeShare > 0.03 ? 'measurement' : 'none';
   if (hypothesis.sources.length === 0 && !hypothesis.warm) return [[quiet, 1]];
   if (hypothesis.drained && draw.shapes.drainPerS * evidence.longestS > 1) {
@@ -98,15 +108,15 @@ function limitedByPump(draw: Draw, evidence: RecordEvidence, wanted: PressureWan
   }
   if (flat) return steady > 5 ? 0.75 : steady > 0.05 ? 0.5 : 0.25;
   const small = smoothStep((0.6 - made / steady) / 0.5);
-  return unexplained * (0.1 + 0.65 * small);
+  return unexplained * (0.05 + 0.4 * small);
 }
 
-function zeroErrorShare(evidence: RecordEvidence, gauge: GaugeKind | null): number {
+function zeroErrorShare(evidence: RecordEvidence, gauge: GaugePrinciple | null): number {
   const steady = evidence.steadyPa ?? 0;
   if (steady < 0) return 1;
   if (evidence.negativeShare > 0.02) return 0.95;
-  if (gauge === 'capacitance' || gauge === 'piezo') return 0.3;
-  if (gauge === 'thermal') return steady < 0.5 ? 0.4 : 0.1;
+  if (gauge === 'capacitance' || gauge === 'piezo') return 0.15;
+  if (gauge === 'thermal') return steady < 0.5 ? 0.3 : 0.1;
   return gauge === null ? 0.15 : 0.05;
 }
 

@@ -1,0 +1,38 @@
+import type { Cause, RankedCause } from './finding';
+
+/** What a step may be dangerous with; each has its ground in docs/safety.md. */
+const CAUTION = {
+  trap: 'no liquid-nitrogen trap while an air leak is not excluded: oxygen condenses at 77 K and can explode with oil or solvent',
+  closed:
+    'do not keep a vessel with boiling, subliming or trapped contents closed for long: its pressure can pass atmosphere; provide relief',
+  warm: 'do not warm a closed wet vessel; let vapour go to the pump or a vent, and keep solvents away from heat and sparks',
+  filament: 'switch hot filaments and high voltage off before gas, solvent or tracer is let in',
+  local: 'local codes, site procedures and licensed practice come first; this finding certifies no equipment',
+} as const;
+
+/** Cautions that tests need, by name. */
+export type CautionName = keyof typeof CAUTION;
+
+/**
+ * The sentence of a caution.
+ * @param name which one
+ */
+export function caution(name: CautionName): string {
+  return CAUTION[name];
+}
+
+/**
+ * The cautions that belong to a finding: those whose cause is not excluded (probability of at least 3 %).
+ * @param mainCause the ranked causes
+ * @param leakPresent probability that there is a real leak, 0 to 1
+ * @returns sentences
+ */
+export function cautionsFor(mainCause: readonly RankedCause[], leakPresent: number): string[] {
+  const probability = (cause: Cause): number => mainCause.find((one) => one.cause === cause)?.probability ?? 0;
+  const found: CautionName[] = [];
+  if (leakPresent > 0.03 || probability('real leak') > 0.03) found.push('trap');
+  if (probability('evaporation') > 0.03) found.push('closed', 'warm');
+  else if (probability('virtual leak') > 0.2) found.push('closed');
+  found.push('local');
+  return found.map(caution);
+}

@@ -1,0 +1,266 @@
+import { caution } from './cautions';
+import type { Cause, NextTest } from './finding';
+import { futureLoad, type Source } from './hypotheses';
+import { causesOfDraw, type PressureWanted } from './main-cause';
+import type { RecordEvidence } from './record-evidence';
+import type { Draw } from './weigh-hypotheses';
+
+/** A test that could be made, with what each way in which the record may have come about predicts for it. */
+interface Candidate {
+  readonly what: string;
+  readonly forS: number;
+  readonly needs: readonly string[];
+  readonly settles: readonly Cause[];
+  /** What it costs, as the gain that it must bring to be worth it, 0 to 1. */
+  readonly cost: number;
+  /** What would be seen, on a scale of its own. */
+  readonly predict: (draw: Draw) => number;
+  /** Standard deviation with which it would be seen, same scale. */
+  readonly sd: number;
+}
+
+/**
+ * The tests that would settle what is open, by the models' own predictions: for each test every draw says what would be
+ * seen; the gain is how much the largest probability would grow on average once it has been seen.
+ * @param draws of the weighing
+ * @param evidence the thinned record
+ * @param wanted target and gauge
+ * @param trapIsSafe false while an air leak is not excluded
+ * @returns tests with their gain, best first (gain less cost); those that gain less than 2 % are left out
+ */
+export function nextTests(
+  draws: readonly Draw[],
+  evidence: RecordEvidence,
+  wanted: PressureWanted,
+  trapIsSafe: boolean,
+): NextTest[] {
+  const few = thin(draws, 120);
+  const causes = few.map((draw) => causesOfDraw(draw, evidence, wanted));
+  const now = largestOf(mixed(few, causes, () => 1));
+  return candidates(evidence, trapIsSafe)
+    .map((candidate) => ({ candidate, gain: expectedGain(candidate, few, causes, now) }))
+    .filter(({ gain }) => gain >= 0.02)
+    .sort((a, b) => b.gain - b.candidate.cost - (a.gain - a.candidate.cost))
+    .map(({ candidate, gain }) => ({
+      what: candidate.what,
+      forS: Math.round(candidate.forS),
+      needs: candidate.needs,
+      settles: candidate.settles,
+      expectedGain: Math.min(1, gain),
+    }));
+}
+
+/** The heaviest draws, at most `count`. */
+function thin(draws: readonly Draw[], count: number): Draw[] {
+  return [...draws].sort((a, b) => b.weight - a.weight).slice(0, count);
+}
+
+type CauseTable = Map<Cause, number>;
+
+function mixed(
+  draws: readonly Draw[],
+  causes: readonly (readonly [Cause, number])[][],
+  by: (i: number) => number,
+): CauseTable {
+  const table: CauseTable = new Map();
+  draws.forEach((draw, i) => {
+    const weight = draw.weight * by(i);
+    for (const [cause, share] of causes[i]) table.set(cause, (table.get(cause) ?? 0) + weight * share);
+  });
+  return table;
+}
+
+function largestOf(table: CauseTable): number {
+  let sum = 0;
+  let most = 0;
+  for (const value of table.values()) {
+    sum += value;
+    most = Math.max(most, value);
+  }
+  return sum > 0 ? most / sum : 0;
+}
+
+function expectedGain(
+  candidate: Candidate,
+  draws: readonly Draw[],
+  causes: readonly (readonly [Cause, number])[][],
+  now: number,
+): number {
+  const seen = draws.map(candidate.predict);
+  const total = draws.reduce((sum, draw) => sum + draw.weight, 0);
+  let after = 0;
+  draws.forEach((truth, i) => {
+    for (const shift of [-1, 0, 1]) {
+      const outcome = seen[i] + shift * candidate.sd;
+      const table = mixed(draws, causes, (j) => Math.exp(-0.5 * ((outcome - seen[j]) / candidate.sd) ** 2) + 1e-6);
+      after += (truth.weight / total) * (shift === 0 ? 0.46 : 0.27) * largestOf(table);
+    }
+  });
+  return Math.max(0, after - now);
+}
+
+/** Share of the load at closing that the sources of a kind make, 0 to 1. */
+function loadShare(draw: Draw, test: (source: Source) => boolean): number {
+  let part = 0;
+  let whole = 0;
+  draw.hypothesis.sources.forEach((source, c) => {
+    const load = Math.abs(draw.closing[c]);
+    whole += load;
+    if (test(source)) part += load;
+  });
+  return whole > 0 ? part / whole : 0;
+}
+
+const isVapour = (source: Source): boolean =>
+  source === 'outgassing' || source === 'vapour' || source === 'drying vapour';
+
+/** Logarithm of how the whole load would have changed after a further stretch of pumping. */
+function laterLoad(draw: Draw, evidence: RecordEvidence, furtherS: number): number {
+  let later = 0;
+  let now = 0;
+  draw.hypothesis.sources.forEach((source, c) => {
+    const load = Math.abs(draw.closing[c]);
+    now += load;
+    later += load * futureLoad(source, draw.shapes, evidence, furtherS);
+  });
+  return now > 0 ? Math.log(Math.max(later / now, 1e-3)) : 0;
+}
+
+function candidates(evidence: RecordEvidence, trapIsSafe: boolean): Candidate[] {
+  const last = evidence.isolations[evidence.isolations.length - 1];
+  const lengthS = Math.max(evidence.longestS, 60);
+  const ageS = Math.max(last.ageS, lengthS);
+  const list: Candidate[] = [
+    {
+      what: `pump for another ${duration(2 * ageS)} and isolate again for ${duration(lengthS)}, from the same pressure`,
+      forS: 2 * ageS + lengthS,
+      needs: ['nothing is vented or baked between', caution('closed')],
+      settles: ['real leak', 'outgassing', 'virtual leak', 'evaporation'],
+      cost: 0.05,
+      predict: (draw) => laterLoad(draw, evidence, 2 * ageS),
+      sd: 0.08,
+    },
+    {
+      what: `isolate for ${duration(6 * lengthS)}, six times as long`,
+      forS: 6 * lengthS,
+      needs: ['the gauge must not reach the top of its range', caution('closed')],
+      settles: ['real leak', 'evaporation', 'passing valve', 'virtual leak'],
+      cost: 0.04,
+      predict: (draw) => Math.log(Math.max(longRise(draw, evidence, lengthS), 1e-3)),
+      sd: 0.08,
+    },
+    {
+      what: 'open a reference leak or a known flow of about the size of the load, valve closed, and compare the rise with and without',
+      forS: 2 * lengthS,
+      needs: ['a reference leak with a certificate, dry gas', 'filaments off while it is connected'],
+      settles: ['passing valve', 'sink', 'measurement'],
+      cost: 0.04,
+      predict: (draw) => (draw.hypothesis.drained || draw.hypothesis.sources.includes('sink') ? 0.5 : 1),
+      sd: 0.08,
+    },
+    {
+      what: 'blank the pump off at its inlet and read what it reaches alone, ballast shut, then open',
+      forS: 900,
+      needs: ['a gauge on the pump side of the blank', 'pump warm'],
+      settles: ['pump side', 'measurement', 'none'],
+      cost: 0.05,
+      predict: (draw) => (draw.offset > 0 && evidence.steadyPa ? Math.min(1, draw.offset / evidence.steadyPa) : 0),
+      sd: 0.15,
+    },
+    {
+      what: 'let dry nitrogen in to atmosphere for ten minutes, pump down again as before and repeat the isolation',
+      forS: 600 + ageS + lengthS,
+      needs: ['dry gas, flow and pressure regulated, relief device in place', caution('filament')],
+      settles: ['outgassing', 'virtual leak', 'real leak'],
+      cost: 0.08,
+      predict: (draw) =>
+        loadShare(draw, (source) => source === 'pocket' || source === 'viscous pocket') -
+        0.6 * loadShare(draw, (source) => source === 'outgassing'),
+      sd: 0.12,
+    },
+    {
+      what: 'warm the walls by 10 K and isolate again',
+      forS: 3600 + lengthS,
+      needs: [caution('warm')],
+      settles: ['outgassing', 'evaporation', 'real leak'],
+      cost: 0.1,
+      predict: (draw) => Math.log(1 + 2.2 * loadShare(draw, isVapour)),
+      sd: 0.15,
+    },
+    {
+      what: 'read a second gauge of another principle beside it (a thermal gauge reads water 1.4 to 2 times high)',
+      forS: lengthS,
+      needs: ['both gauges in their best range', 'both zeros checked'],
+      settles: ['outgassing', 'evaporation', 'real leak', 'measurement'],
+      cost: 0.03,
+      predict: (draw) => 1 + 0.6 * loadShare(draw, isVapour),
+      sd: 0.15,
+    },
+    {
+      what: 'change the foreline pressure by two and isolate again: does the rise follow?',
+      forS: 2 * lengthS,
+      needs: ['a foreline valve', 'the pump must bear the pressure'],
+      settles: ['passing valve'],
+      cost: 0.06,
+      predict: (draw) => (draw.hypothesis.drained ? 1 : 0),
+      sd: 0.25,
+    },
+    {
+      what: 'spray or bag the joints with tracer gas and watch a tracer detector, from the top down',
+      forS: 1800,
+      needs: ['a tracer detector or a gauge that answers to the tracer', 'room air free of tracer, ventilation'],
+      settles: ['real leak'],
+      cost: 0.12,
+      predict: (draw) => (loadShare(draw, (source) => source === 'leak') > 0.03 ? 1 : 0),
+      sd: 0.25,
+    },
+    {
+      what: 'shut off the feeds by a blank or a second valve and isolate again: a feed that passes looks like a leak',
+      forS: lengthS,
+      needs: ['feeds at their usual pressure before, blanked after'],
+      settles: ['real leak', 'passing valve'],
+      cost: 0.12,
+      predict: (draw) => loadShare(draw, (source) => source === 'leak'),
+      sd: 0.3,
+    },
+  ];
+  if (trapIsSafe) {
+    list.push({
+      what: 'cool a trap and read how far the pressure falls',
+      forS: 1200,
+      needs: [caution('trap'), 'evacuate before cooling, vent while it warms'],
+      settles: ['outgassing', 'evaporation'],
+      cost: 0.15,
+      predict: (draw) => loadShare(draw, isVapour),
+      sd: 0.12,
+    });
+  }
+  return list;
+}
+
+/** Rise over six times the length against the rise over the length, by a draw. */
+function longRise(draw: Draw, evidence: RecordEvidence, lengthS: number): number {
+  let short = 0;
+  let long = 0;
+  const steps = 12;
+  draw.hypothesis.sources.forEach((source, c) => {
+    for (let i = 0; i < 6 * steps; i++) {
+      const at = ((i + 0.5) * lengthS) / steps;
+      const saturating = source === 'vapour' || source === 'drying vapour' || source === 'sink';
+      const follows = saturating
+        ? Math.exp(-draw.shapes.vapourPerS * at)
+        : futureLoad(source, draw.shapes, evidence, at);
+      const drained = draw.hypothesis.drained ? Math.exp(-draw.shapes.drainPerS * at) : 1;
+      const load = Math.abs(draw.closing[c]) * follows * drained;
+      long += load;
+      if (i < steps) short += load;
+    }
+  });
+  return short > 0 ? long / short : 1;
+}
+
+function duration(seconds: number): string {
+  if (seconds < 120) return `${Math.round(seconds)} s`;
+  if (seconds < 7200) return `${Math.round(seconds / 60)} min`;
+  return `${(seconds / 3600).toFixed(1)} h`;
+}
