@@ -55,11 +55,14 @@ export class Widgets {
       return moved === undefined ? undefined : onMove(fromFrontEnd(moved, control.shape));
     });
     const words = this.#model(controls('Label', { value: '', layout: look.layout }));
-    const children = [reference(main.comm.id), reference(words.comm.id)];
-    const box = this.#model(controls('VBox', { children, layout: null }));
+    const alone = [reference(main.comm.id)];
+    const box = this.#model(controls('VBox', { children: alone, layout: null }));
     return {
       id: box.comm.id,
-      say: (text) => this.#update(words, { value: text }),
+      say: (text) => {
+        this.#update(words, { value: text });
+        this.#update(box, { children: text === '' ? alone : [...alone, reference(words.comm.id)] });
+      },
       close: () => {
         for (const model of [box, words, main]) {
           this.#models.delete(model.comm.id);
@@ -83,7 +86,7 @@ export class Widgets {
   }
 
   #update(model: Model, change: State): void {
-    if (Object.entries(change).every(([key, value]) => model.state[key] === value)) return;
+    if (Object.entries(change).every(([key, value]) => String(model.state[key]) === String(value))) return;
     Object.assign(model.state, change);
     model.comm.send({ method: 'update', state: change, buffer_paths: [] });
   }

@@ -1,4 +1,4 @@
-import { createHash } from 'node:crypto';
+import { createHash, randomUUID } from 'node:crypto';
 
 /** What goes to the front end as output of a cell. */
 export interface CellMessage {
@@ -8,6 +8,14 @@ export interface CellMessage {
 
 /** Sends a message as output of one cell. */
 export type Publish = (message: CellMessage) => void;
+
+/** What a cell has shown, so that the next run can tell what changes. */
+export interface Shown {
+  /** Tells one output apart from another; the same outputs have the same one. */
+  readonly prints: readonly string[];
+  /** Under which ids they can be replaced, one for each; null where that is not possible for all of them. */
+  readonly ids: readonly string[] | null;
+}
 
 /** After this time a run that others started shows what it has so far, ms. */
 const patienceMs = 300;
@@ -22,21 +30,22 @@ export class Outlet {
   readonly #publish: Publish;
   /** What is kept back, or null when outputs leave at once. */
   #kept: CellMessage[] | null;
-  readonly #before: string | null;
+  readonly #before: Shown | null;
   readonly #patience: NodeJS.Timeout | null = null;
-  readonly #hash = createHash('sha1');
-  #count = 0;
+  #prints: string[] = [];
+  #ids: string[] | null = [];
   #dropped = false;
 
   /**
    * @param publish sends a message as output of the cell
-   * @param before fingerprint of what the cell shows, where that is to be replaced; null for a run by a person
+   * @param replaces whether it is to replace what the cell shows: false for a run by a person
+   * @param before what the cell shows, where that is known
    */
-  constructor(publish: Publish, before: string | null) {
+  constructor(publish: Publish, replaces: boolean, before: Shown | null = null) {
     this.#publish = publish;
     this.#before = before;
-    this.#kept = before === null ? null : [];
-    if (before !== null) {
+    this.#kept = replaces ? [] : null;
+    if (replaces) {
       this.#patience = setTimeout(() => this.#replace(), patienceMs);
       this.#patience.unref();
     }
@@ -60,9 +69,7 @@ export class Outlet {
   /** Ends the run; later output is added to what is shown. */
   finish(): void {
     if (this.#patience) clearTimeout(this.#patience);
-    if (this.#dropped || this.#kept === null) return;
-    if (this.fingerprint() === this.#before) this.#kept = null;
-    else this.#replace();
+    if (!this.#dropped && this.#kept !== null) this.#replace();
   }
 
   /** Forgets what has not been sent, and what is still to come. */
@@ -72,27 +79,58 @@ export class Outlet {
     this.#kept = null;
   }
 
-  /** Tells apart what has been shown; the same outputs have the same one. */
-  fingerprint(): string {
-    return this.#count === 0 ? '' : this.#hash.copy().digest('base64');
+  /** What the cell shows now. */
+  shown(): Shown {
+    return { prints: this.#prints, ids: this.#ids };
   }
 
   #take(message: CellMessage): void {
     if (this.#dropped) return;
-    this.#count++;
-    this.#hash.update(JSON.stringify(message));
+    this.#prints.push(print(message));
     if (this.#kept) this.#kept.push(message);
-    else this.#publish(message);
+    else this.#show(message);
+  }
+
+  /** Sends an output, with an id under which a later run can replace it. */
+  #show({ type, content }: CellMessage, id: string = randomUUID()): void {
+    const transient = content.transient as { display_id?: string } | undefined;
+    if (type !== 'display_data' || transient?.display_id !== undefined) {
+      this.#ids = null;
+      this.#publish({ type, content });
+      return;
+    }
+    this.#ids?.push(id);
+    this.#publish({ type, content: { ...content, transient: { display_id: id } } });
   }
 
   #replace(): void {
     const kept = this.#kept ?? [];
     this.#kept = null;
-    if (this.#dropped) return;
+    if (this.#dropped || this.#replaceInPlace(kept)) return;
     // With `wait` the old outputs stand until the first new one comes; where none comes they have to go now.
-    if (this.#before !== '' || kept.length > 0) {
+    if (kept.length > 0 || this.#before?.prints.length !== 0) {
       this.#publish({ type: 'clear_output', content: { wait: kept.length > 0 } });
     }
-    for (const message of kept) this.#publish(message);
+    for (const message of kept) this.#show(message);
   }
+
+  /** Where as many outputs come as stand there, and each has an id, only those that differ are drawn anew. */
+  #replaceInPlace(kept: readonly CellMessage[]): boolean {
+    const before = this.#before;
+    if (before?.prints.length !== kept.length) return false;
+    const differing = kept.flatMap((_, i) => (before.prints[i] === this.#prints[i] ? [] : [i]));
+    const replaceable = ({ type, content }: CellMessage): boolean =>
+      type === 'display_data' && (content.transient as { display_id?: string } | undefined)?.display_id === undefined;
+    if (differing.length > 0 && !(before.ids && kept.every(replaceable))) return false;
+    this.#ids = before.ids ? [...before.ids] : null;
+    for (const i of differing) {
+      const transient = { display_id: before.ids?.[i] };
+      this.#publish({ type: 'update_display_data', content: { ...kept[i].content, transient } });
+    }
+    return true;
+  }
+}
+
+function print(message: CellMessage): string {
+  return createHash('sha1').update(JSON.stringify(message)).digest('base64');
 }

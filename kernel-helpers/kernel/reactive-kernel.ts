@@ -75,7 +75,7 @@ export class ReactiveKernel {
     for (const name of cell.reading.names.defines.keys()) this.#outside.delete(name);
     this.sheet.put(cell.id, cell.reading.names, cell.label);
     this.sheet.end(cell.id, this.sheet.begin(cell.id), true);
-    return this.#newRun(cell, null).run;
+    return this.#newRun(cell, true).run;
   }
 
   /** Notes the parts of tslab that come with its first request after the import. */
@@ -206,7 +206,7 @@ export class ReactiveKernel {
     }
     const problem = step.problem ?? this.#inputProblem(cell);
     if (problem === null) return this.#runCell(cell, wanted);
-    const { outlet } = this.#newRun(cell, wanted ? null : this.#shownBy(cell));
+    const { outlet } = this.#newRun(cell, wanted);
     this.#fail(cell, outlet, wanted, { ename: 'not run', evalue: problem, traceback: [`not run: ${problem}`] });
     outlet.finish();
     if (step.problem === undefined) this.sheet.end(cell.id, this.sheet.begin(cell.id), false);
@@ -225,7 +225,7 @@ export class ReactiveKernel {
 
   async #runCell(cell: CellRecord, wanted: boolean): Promise<boolean> {
     const token = this.sheet.begin(cell.id);
-    const { run, outlet } = this.#newRun(cell, wanted ? null : this.#shownBy(cell));
+    const { run, outlet } = this.#newRun(cell, wanted);
     this.#running = run;
     this.#runningWanted = wanted;
     const imported = this.#importedValues(cell);
@@ -245,11 +245,12 @@ export class ReactiveKernel {
     return ok;
   }
 
-  #newRun(cell: CellRecord, before: string | null): { run: CurrentRun; outlet: Outlet } {
+  #newRun(cell: CellRecord, wanted: boolean): { run: CurrentRun; outlet: Outlet } {
+    const before = cell.outlet && !cell.showsStale ? cell.outlet.shown() : null;
     if (cell.run) cell.run.overtaken = true;
     cell.outlet?.drop();
     const { request } = cell;
-    const outlet = new Outlet((message) => this.#around.publish(request, message), before);
+    const outlet = new Outlet((message) => this.#around.publish(request, message), !wanted, before);
     let overtake = (): void => {};
     const onOvertaken = new Promise<void>((resolve) => {
       overtake = resolve;
@@ -274,11 +275,6 @@ export class ReactiveKernel {
     run.outlet.drop();
     if (this.sheet.has(run.cell)) this.sheet.invalidate(run.cell);
     this.#overtakers.get(run)?.();
-  }
-
-  /** Fingerprint of what a cell shows; where that is not known, one that no outputs have. */
-  #shownBy(cell: CellRecord): string {
-    return cell.outlet && !cell.showsStale ? cell.outlet.fingerprint() : 'unknown';
   }
 
   /** Runs the translation of a cell, or has it checked and translated where its text or a type has changed. */
