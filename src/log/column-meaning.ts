@@ -58,8 +58,15 @@ const TIME_UNITS_ALONE =
  */
 export function namesTime(header: string): boolean {
   const name = header.replace(/_/g, ' ').trim();
-  const bare = name.replace(/\s*[[({/].*$/, '').trim();
-  return TIME_NAMES.test(name) || /datetime|timestamp/i.test(name) || isShortTime(bare) || /^t[ ,]/i.test(name);
+  const bare = name.replace(/\s*[[({/,].*$/, '').trim();
+  if (bare === 'T') return unitInHeader(header)?.dimension === 'time';
+  return TIME_NAMES.test(name) || /datetime|timestamp/i.test(name) || isShortTime(bare) || namesElapsed(name);
+}
+
+/** `t s`, `t min`: the letter and a unit of time. */
+function namesElapsed(name: string): boolean {
+  const match = /^t (\S+)$/.exec(name);
+  return match !== null && findUnit(match[1], 'time') !== undefined;
 }
 
 function isShortTime(name: string): boolean {

@@ -124,27 +124,69 @@ function* runsOf(code: Code, { codes, good }: Scene): Generator<Run> {
 }
 
 function judgeCode(code: Code, scene: Scene): void {
-  const { good, lowest, highest } = scene;
-  let leaps = 0;
-  let edges = 0;
+  const { good, highest } = scene;
+  const edges = { before: 0, after: 0, leapsBefore: 0, leapsAfter: 0 };
   for (const run of runsOf(code, scene)) {
-    for (const [place, away] of [
-      [run.before, -1],
-      [run.after, 1],
-    ] as const) {
-      if (place < 0) continue;
-      edges++;
-      if (isLeap(scene, run.from, place, away)) leaps++;
+    if (run.before >= 0) {
+      edges.before++;
+      if (isLeap(scene, run.from, run.before, -1)) edges.leapsBefore++;
+    }
+    if (run.after >= 0) {
+      edges.after++;
+      if (isLeap(scene, run.from, run.after, 1)) edges.leapsAfter++;
     }
   }
   const near = code === HIGH && good.length > 0 && highest > 0.6 * codeValue(code, scene);
   const always = code === TINY || (code === HIGH && certainlyHigh(scene));
-  if (!always && (edges === 0 || leaps < 0.7 * edges || near)) return;
+  if (!always && (near || !isCode(code, edges, scene))) return;
   if (code === NEGATIVE && differentNegatives(scene) > 3) return;
-  for (const run of runsOf(code, scene)) {
-    const flag = flagOfRun(code, scene, run, lowest, highest);
-    for (let i = run.from; i <= run.to; i++) scene.flags[i] |= flag;
-  }
+  flagRuns(code, scene);
+}
+
+interface Edges {
+  readonly before: number;
+  readonly after: number;
+  readonly leapsBefore: number;
+  readonly leapsAfter: number;
+}
+
+/**
+ * Readings leap to and from a code. Up from 0 a linear gauge may leap when gas is let in; down to 0 it may not, for gas
+ * does not vanish: so for a gauge with a fixed grain only the leaps down count.
+ */
+function isCode(code: Code, { before, after, leapsBefore, leapsAfter }: Edges, scene: Scene): boolean {
+  if (code === ZERO && hasFixedGrain(scene)) return before > 0 && leapsBefore >= 0.7 * before;
+  return before + after > 0 && leapsBefore + leapsAfter >= 0.7 * (before + after);
+}
+
+/** Decimals of readings looked at; a gauge with more is no instrument with a fixed grain. */
+const MOST_DECIMALS = 9;
+
+/** Whether large readings are as finely written as small ones (0.016, 12.345), not in so many digits (1.2E-5, 3.4E-3). */
+function hasFixedGrain({ values, good, highest }: Scene): boolean {
+  const stride = Math.max(1, Math.floor(good.length / 500));
+  const picked: number[] = [];
+  for (let k = 0; k < good.length; k += stride) picked.push(values[good[k]]);
+  const decimals = Math.max(...picked.map(decimalsOf));
+  const large = picked.filter((value) => value >= highest / 10);
+  if (decimals > MOST_DECIMALS || large.length === 0) return false;
+  const round = large.filter((value) => Math.round(value * 10 ** decimals) % 10 === 0);
+  return round.length < 0.8 * large.length;
+}
+
+function decimalsOf(value: number): number {
+  const [mantissa, exponent = '0'] = String(Number(value.toPrecision(12))).split('e');
+  return Math.max(0, (mantissa.split('.')[1]?.length ?? 0) - Number(exponent));
+}
+
+/** Where one run of a code clearly says that the gauge was off, all of them do. */
+function flagRuns(code: Code, scene: Scene): void {
+  const runs = [...runsOf(code, scene)];
+  const flags = runs.map((run) => flagOfRun(code, scene, run));
+  const off = (code === ZERO || code === TINY) && flags.includes(FLAG.off);
+  runs.forEach((run, k) => {
+    for (let i = run.from; i <= run.to; i++) scene.flags[i] |= off ? FLAG.off : flags[k];
+  });
 }
 
 /** Whether the reading at `place` is far from the code, measured by the steps beyond it. */
@@ -156,8 +198,12 @@ function isLeap({ values, good, finest }: Scene, codeRow: number, place: number,
     if (two < 0 || two >= good.length) break;
     steps.push(Math.abs(values[good[two]] - values[good[one]]));
   }
-  const usual = Math.max(...steps, finest);
+  const usual = Math.max(median(steps), finest);
   return Math.abs(reading - values[codeRow]) > LEAP * usual;
+}
+
+function median(values: readonly number[]): number {
+  return values.length === 0 ? 0 : [...values].sort((a, b) => a - b)[values.length >> 1];
 }
 
 function codeValue(code: Code, { values, codes }: Scene): number {
@@ -181,8 +227,8 @@ function differentNegatives({ values, flags }: Scene): number {
   return different.size;
 }
 
-function flagOfRun(code: Code, scene: Scene, run: Run, lowest: number, highest: number): number {
-  const { values, good, context } = scene;
+function flagOfRun(code: Code, scene: Scene, run: Run): number {
+  const { values, good, context, lowest, highest } = scene;
   if (!context.pressure) return FLAG.missing;
   const around = [run.before, run.after].filter((place) => place >= 0).map((place) => values[good[place]]);
   if (code === HIGH) return around.some((value) => value >= highest / 3) ? FLAG.overRange : FLAG.off;

@@ -62,11 +62,8 @@ function firstLineIsWhole(text: string): boolean {
 function parsed(text: string, file: string): unknown {
   try {
     return JSON.parse(text);
-  } catch (error) {
-    const { message } = error as Error;
-    const place = /position (\d+)/.exec(message);
-    const line = place ? text.slice(0, Number(place[1])).split('\n').length : 0;
-    throw new LogError({ file, line, met: `JSON that breaks (${message.slice(0, 80)})`, expected: 'whole JSON' });
+  } catch {
+    throw new LogError({ file, met: 'JSON that is not well made or breaks off', expected: 'whole JSON' });
   }
 }
 

@@ -51,7 +51,8 @@ export function findLayout(sample: Sample, dialect: Dialect, file: string): Layo
   const data = sample.head.find((line, i) => isData(line, sample.head[i + 1], dialect, first));
   if (!data) throw noReadings(sample, file);
   const head = sample.head.filter(({ line }) => line < data.line);
-  const header = findHeader(head, data, dialect);
+  refuseDoubleUse(head, data, dialect, file);
+  const header = findHeader(head, sample, data, dialect);
   const body = sample.spread.filter(({ line }) => line >= data.line);
   const bodyRows = body.map(({ text }) => splitCells(text, separator)).filter((row) => row.length >= width * 0.5);
   const looks = lookAt(bodyRows, width, dialect);
@@ -60,7 +61,7 @@ export function findLayout(sample: Sample, dialect: Dialect, file: string): Layo
 }
 
 function noReadings(sample: Sample, file: string): LogError {
-  const line = sample.spread.find(({ text }) => text.trim() !== '')!;
+  const line = sample.spread.find(({ text }) => text.trim() !== '') ?? sample.spread[0];
   const met = `"${line.text.trim().slice(0, 60)}"`;
   const expected = 'rows of numbers under a header';
   return new LogError({ file, line: line.line, met, expected, remedy: 'no line looks like readings' });
@@ -125,8 +126,10 @@ function fitsColumns(text: string, dialect: Dialect, looks: readonly ColumnLook[
 type Header = Pick<Layout, 'headerLine' | 'unitsLine' | 'commentMark' | 'names' | 'unitCells' | 'grounds'>;
 
 /** The nearest line above the data that could name its columns; a line of units between them is told by its units. */
-function findHeader(head: readonly SampleLine[], data: SampleLine, dialect: Dialect): Header {
-  const marks = [...head, data].map(({ text }) => COMMENT.exec(text)?.[1]).filter((mark) => mark !== undefined);
+function findHeader(head: readonly SampleLine[], sample: Sample, data: SampleLine, dialect: Dialect): Header {
+  const marks = [...head, ...sample.head, ...sample.spread]
+    .map(({ text }) => COMMENT.exec(text)?.[1])
+    .filter((mark) => mark !== undefined);
   const commentMark = marks[0] ?? '';
   const near = head
     .filter(({ text, line }) => isWritten(text) && line >= data.line - NEAR * 3)
@@ -152,6 +155,24 @@ function findHeader(head: readonly SampleLine[], data: SampleLine, dialect: Dial
   const names = defaultNames(first.cells, width);
   const grounds = { headerLine: 'the line of words above the data' };
   return { headerLine: first.line.line, unitsLine: 0, commentMark, names, unitCells: [], grounds };
+}
+
+/** Commas that part the cells and are the decimal mark as well: twice the cells that the header names. */
+function refuseDoubleUse(head: readonly SampleLine[], data: SampleLine, dialect: Dialect, file: string): void {
+  const { separator, cells: width, decimalMark } = dialect;
+  const near = head.filter(({ text }) => isWritten(text)).at(-1);
+  if (separator !== ',' || decimalMark !== '.' || width % 2 !== 0 || !near) return;
+  const names = splitCells(near.text.replace(COMMENT, ''), separator).filter((cell) => cell !== '');
+  const cells = splitCells(data.text, separator);
+  const halves = cells.every((cell, i) => (i % 2 === 0 ? /^[-+]?\d*$/ : /^\d+(e[-+]?\d+)?$/i).test(cell));
+  if (names.length * 2 !== width || !fitsHeader(names, names.length) || !halves) return;
+  throw new LogError({
+    file,
+    line: data.line,
+    met: `"${data.text.slice(0, 60)}", ${width} cells under ${names.length} names`,
+    expected: 'commas that either part the cells or are the decimal mark',
+    remedy: 'save the log with semicolons or with decimal points',
+  });
 }
 
 /** Neither blank nor a ruler of hyphens. */

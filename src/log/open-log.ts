@@ -85,12 +85,11 @@ function unpack(input: Uint8Array, file: string): Uint8Array {
     if (size > LARGEST_TEXT) throw new Error('too large');
   });
   try {
-    for (let at = 0; at < input.length; at += 65536) {
-      gunzip.push(input.subarray(at, at + 65536), at + 65536 >= input.length);
-    }
-  } catch (error) {
+    for (let at = 0; at < input.length; at += 65536) gunzip.push(input.subarray(at, at + 65536), false);
+    gunzip.push(new Uint8Array(0), true);
+  } catch {
     const large = size > LARGEST_TEXT;
-    const met = large ? 'more than 2 GB of unpacked text' : `damaged gzip data (${(error as Error).message})`;
+    const met = large ? 'more than 2 GB of unpacked text' : 'gzip data that are damaged or end early';
     throw new LogError({ file, met, expected: large ? 'a smaller log' : 'a complete gzip file' });
   }
   if (!ended) throw new LogError({ file, met: 'gzip data that end early', expected: 'a complete gzip file' });
@@ -257,9 +256,16 @@ function closingQuoteAt(bytes: Uint8Array, opening: number): { close: number; se
     if (c === 10 && ++breaks > LONGEST_REMARK) return { close: -1, seen: breaks > 1 ? nextLine(bytes, opening) : i };
     if (c !== 34) continue;
     if (bytes[i + 1] === 34) i++;
-    else if (i + 1 >= bytes.length || CELL_EDGES.has(bytes[i + 1])) return { close: i, seen: i };
+    else if (endsCell(bytes, i + 1)) return { close: i, seen: i };
   }
   return { close: -1, seen: bytes.length };
+}
+
+/** A separator or line end comes next, perhaps after blanks. */
+function endsCell(bytes: Uint8Array, from: number): boolean {
+  let at = from;
+  while (at < bytes.length && bytes[at] === 32) at++;
+  return at >= bytes.length || CELL_EDGES.has(bytes[at]);
 }
 
 function nextLine(bytes: Uint8Array, from: number): number {

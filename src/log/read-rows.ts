@@ -331,7 +331,9 @@ class RowReader {
   private inColumnUnit(reading: Reading, column: ColumnDescription): Reading {
     if (reading.suffix === '' || column.unit === '') return reading;
     const [here, there] = [findUnit(reading.suffix), findUnit(column.unit)];
-    if (!here || !there || here.dimension !== there.dimension) return { ...reading, understood: false };
+    if (!here || !there || here.dimension !== there.dimension) {
+      return { value: Number.NaN, flag: FLAG.missing, suffix: '', understood: false };
+    }
     if (here.scale === there.scale && here.offset === there.offset) return reading;
     return { ...reading, value: (reading.value * here.scale + here.offset - there.offset) / there.scale };
   }
@@ -493,6 +495,7 @@ class RowReader {
   private result(): RawRows {
     const { row } = this;
     this.judge();
+    for (const texts of this.texts) texts.length = row;
     const fixed = ORIGIN[this.description.time.format];
     return {
       rows: row,

@@ -71,7 +71,7 @@ export function readReading(text: string, mark: '.' | ','): Reading {
   const rangeFlag = bound ? (/[>≥＞]/.test(bound[1]) ? FLAG.overRange : FLAG.underRange) : FLAG.good;
   const word = suffix === '' || findUnit(suffix) ? undefined : wordFlag(suffix.replace(/^[([]|[)\]]$/g, ''));
   if (word !== undefined) return { value, flag: rangeFlag | word, suffix: '', understood: true };
-  return { value, flag: rangeFlag, suffix, understood: suffix === '' || findUnit(suffix) !== undefined };
+  return suffix === '' || findUnit(suffix) ? { value, flag: rangeFlag, suffix, understood: true } : none;
 }
 
 /** Brings typographic forms to plain ones: minus signs, `x10^-5`, thousands separators. */

@@ -298,11 +298,9 @@ function noteGaps(time: Float64Array, notes: Notes): void {
   }
 }
 
-/** The larger of the few steps around, so that a log that slows down (steps growing with time) has no gaps. */
+/** The largest of the few steps before, so that a log that slows down (steps growing with time) has no gaps. */
 function localStep(time: Float64Array, i: number): number {
   let most = 0;
-  for (let k = Math.max(1, i - 3); k < Math.min(time.length, i + 4); k++) {
-    if (k !== i) most = Math.max(most, time[k] - time[k - 1]);
-  }
+  for (let k = Math.max(1, i - 3); k < i; k++) most = Math.max(most, time[k] - time[k - 1]);
   return most;
 }
