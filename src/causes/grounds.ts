@@ -27,6 +27,12 @@ export function groundsOf(
   );
   const best = [...weighing.weightOf].sort((a, b) => b[1] - a[1]).slice(0, 3);
   sentences.push(`the sets that fit best: ${best.map(([name, weight]) => `${name} (${percent(weight)})`).join(', ')}`);
+  const leak = mainCause.find((one) => one.cause === 'real leak')?.probability ?? 0;
+  if (leak > 0.03) {
+    sentences.push(
+      'a real leak, permeation and a gas feed that passes look alike in one record: real leak stands for all three, and a feed that passes is not excluded',
+    );
+  }
   if (!evidence.clockKnown)
     sentences.push('the start of pumping is not in the record, so the age of the walls is open');
   if (options.volume === undefined) sentences.push('no volume was given, so there are rates but no loads');

@@ -59,8 +59,8 @@ const MOST_BETWEEN = 0.4;
 /** What sits beside a leak, with its weight before the record is seen. Fitted to nothing; a judgement, stated here. */
 const COMPANIONS: readonly (Omit<Hypothesis, 'name'> & { readonly alone: number; readonly withLeak: number })[] = [
   { sources: [], drained: false, warm: false, prior: 1, alone: 0.1, withLeak: 0.16 },
-  { sources: ['outgassing'], drained: false, warm: false, prior: 1, alone: 0.2, withLeak: 0.16 },
-  { sources: ['pocket'], drained: false, warm: false, prior: 1, alone: 0.06, withLeak: 0.03 },
+  { sources: ['outgassing'], drained: false, warm: false, prior: 1, alone: 0.3, withLeak: 0.18 },
+  { sources: ['pocket'], drained: false, warm: false, prior: 1, alone: 0.05, withLeak: 0.025 },
   { sources: ['viscous pocket'], drained: false, warm: false, prior: 1, alone: 0.015, withLeak: 0.006 },
   { sources: ['vapour'], drained: false, warm: false, prior: 1, alone: 0.07, withLeak: 0.03 },
   { sources: ['drying vapour'], drained: false, warm: false, prior: 1, alone: 0.015, withLeak: 0.004 },
@@ -161,7 +161,7 @@ export function prepare(
   const steady = Math.max(evidence.steadyPa ?? 0, 1e-3 * likelihood.scalePa);
   const speed = evidence.pumping ?? { perS: meanRate / steady, relative: 2 };
 
-  const usualWobble = sources.some((source) => BETWEEN[source] > 0) ? 0.01 : 0.004;
+  const usualWobble = sources.some((source) => BETWEEN[source] > 0) ? 0.007 : 0.004;
 
   const shapes = (z: ArrayLike<number>): Shapes => {
     const out: Shapes = {
@@ -182,12 +182,12 @@ export function prepare(
         out.clockS = evidence.clockKnown
           ? Math.max(1e-3, 0.06 * first.ageS * Math.exp(1.2 * x))
           : logUniform(x, Math.max(1, 0.02 * longest), Math.max(1e6, 30 * wholeS));
-      } else if (name === 'pocketS') out.pocketS = logUniform(x, shortest / 15, 60 * wholeS);
+      } else if (name === 'pocketS') out.pocketS = logUniform(x, shortest / 15, 8 * wholeS);
       else if (name === 'vapourPerS') out.vapourPerS = logUniform(x, 0.03 / longest, 40 / shortest);
       else if (name === 'drainPerS') out.drainPerS = logUniform(x, 0.3 / longest, 30 / shortest);
       else if (name === 'speedPerS') out.speedPerS = speed.perS * Math.exp(speed.relative * x);
       else if (name === 'wobble') out.wobble = usualWobble * Math.exp(1.1 * x);
-      else if (name === 'drift') out.drift = 0.5 * Math.exp(1.4 * x);
+      else if (name === 'drift') out.drift = driftOf(x);
       else if (name === 'dryAtS') out.dryAtS = first.closeS + (last.endS - first.closeS) * quickNormalCdf(x);
     });
     return out;
@@ -238,6 +238,11 @@ export function prepare(
   };
 
   return { hypothesis, names, shapes, columns, loads, amplitudePrior };
+}
+
+/** Drift of a coordinate: none in a fifth of the prior, else log-normal about one half. */
+function driftOf(x: number): number {
+  return 0.5 * Math.exp(1.4 * x) * Math.min(1, Math.max(0, (x + 0.8) / 0.6));
 }
 
 function logUniform(z: number, low: number, high: number): number {

@@ -30,8 +30,9 @@ const NODE_WEIGHTS = [0.12, 0.18, 0.2, 0.2, 0.18, 0.12];
  * @returns the distribution; `present` 0 where no draw has a leak
  */
 export function leakDistribution(draws: readonly Draw[], factor: number, relative: number): LeakDistribution {
-  const parts = draws.filter((one) => Number.isFinite(one.leakMean) && one.leakSd > 0);
-  const present = parts.reduce((sum, one) => sum + one.weight, 0);
+  const leaking = draws.filter((one) => Number.isFinite(one.leakMean) && one.leakSd > 0);
+  const present = leaking.reduce((sum, one) => sum + one.weight, 0);
+  const parts = asIfLeaking(draws, leaking);
   const spread = Math.sqrt(Math.log1p(relative * relative));
   const scales = NODES.map((node) => factor * Math.exp(spread * normalQuantile(node)));
   const atMost = (x: number): number => {
@@ -43,7 +44,7 @@ export function leakDistribution(draws: readonly Draw[], factor: number, relativ
         share += NODE_WEIGHTS[n] * cutCdf(x / scales[n], one.leakMean, one.leakSd);
       sum += one.weight * share;
     }
-    return sum / present;
+    return sum;
   };
   const top = parts.reduce((most, one) => Math.max(most, Math.max(one.leakMean, 0) + 8 * one.leakSd), 0) * factor * 3;
   const quantile = (probability: number): number => {
@@ -57,6 +58,27 @@ export function leakDistribution(draws: readonly Draw[], factor: number, relativ
     return 0.5 * (low + high);
   };
   return { present, atMost, quantile };
+}
+
+/**
+ * The draws with a leak, weighed by all that speaks for what stands beside the leak, so that the chance that there is
+ * no leak neither narrows the bound nor lifts what fits only with one.
+ */
+function asIfLeaking(draws: readonly Draw[], leaking: readonly Draw[]): Draw[] {
+  const beside = (one: Draw): string => one.hypothesis.name.replace(/ ?\+? ?leak$/, '');
+  const all = new Map<string, number>();
+  const own = new Map<string, number>();
+  for (const one of draws) {
+    const key = one.hypothesis.name === 'nothing' ? '' : beside(one);
+    all.set(key, (all.get(key) ?? 0) + one.weight);
+  }
+  for (const one of leaking) own.set(beside(one), (own.get(beside(one)) ?? 0) + one.weight);
+  const scaled = leaking.map((one) => {
+    const key = beside(one);
+    return { ...one, weight: (one.weight * (all.get(key) ?? 0)) / (own.get(key) ?? 1) };
+  });
+  const sum = scaled.reduce((total, one) => total + one.weight, 0);
+  return scaled.map((one) => ({ ...one, weight: one.weight / sum }));
 }
 
 function cutCdf(x: number, centre: number, sd: number): number {

@@ -59,20 +59,41 @@ export function causesOfDraw(draw: Draw, evidence: RecordEvidence, wanted: Press
 /** The cause of the rise in one draw: half by the last isolation, half by all of them together. */
 function causesOfRise(draw: Draw, evidence: RecordEvidence): [Cause, number][] {
   const { hypothesis } = draw;
-  const still = hypothesis.warm ? 0 : smoothStep((9 - evidence.significance) / 5);
   const quiet: Cause = evidence.negativeShare > 0.03 ? 'measurement' : 'none';
   if (hypothesis.sources.length === 0 && !hypothesis.warm) return [[quiet, 1]];
+  const still = Math.min(
+    smoothStep((9 - evidence.significance) / 5),
+    hypothesis.warm ? stillInWarmth(draw, evidence) : 1,
+  );
   if (hypothesis.drained && draw.shapes.drainPerS * evidence.longestS > 1) {
     return [
       ['passing valve', 1 - still],
       [quiet, still],
     ];
   }
-  return [
-    [largest(draw, draw.riseLast, draw.warmLast), 0.5 * (1 - still)],
-    [largest(draw, draw.riseAll, draw.warmAll), 0.5 * (1 - still)],
-    [quiet, still],
-  ];
+  const last = largest(draw, draw.riseLast, draw.warmLast);
+  const all = largest(draw, draw.riseAll, draw.warmAll);
+  const aged = agedWalls(evidence);
+  const found: [Cause, number][] = [[quiet, still]];
+  for (const cause of [last, all]) {
+    const share = 0.5 * (1 - still);
+    if (cause === 'real leak') found.push([cause, share * (1 - aged)], ['outgassing', share * aged]);
+    else found.push([cause, share]);
+  }
+  return found;
+}
+
+/** How surely a swing that the room might have made is no more than noise. */
+function stillInWarmth(draw: Draw, evidence: RecordEvidence): number {
+  const { sd } = evidence.isolations[evidence.isolations.length - 1];
+  const usual = sd[sd.length >> 1];
+  return smoothStep((9 - draw.warmLast / Math.max(usual, 1e-300)) / 4);
+}
+
+/** A single straight rise may also be walls so old or so baked that their load has become constant: this part of it. */
+function agedWalls(evidence: RecordEvidence): number {
+  if (evidence.isolations.length > 1) return 0;
+  return evidence.clockKnown ? 0.08 : 0.25;
 }
 
 function largest(draw: Draw, rises: Float64Array, warm: number): Cause {
@@ -106,9 +127,9 @@ function limitedByPump(draw: Draw, evidence: RecordEvidence, wanted: PressureWan
     const loadAlone = smoothStep((explained / wanted.targetPa - 0.5) / 0.5);
     return unexplained * above * (1 - loadAlone);
   }
-  if (flat) return steady > 5 ? 0.75 : steady > 0.05 ? 0.5 : 0.25;
+  if (flat) return steady > 20 ? 0.6 : steady > 2 ? 0.25 : 0.1;
   const small = smoothStep((0.6 - made / steady) / 0.5);
-  return unexplained * (0.05 + 0.4 * small);
+  return unexplained * (0.03 + 0.3 * small);
 }
 
 function zeroErrorShare(evidence: RecordEvidence, gauge: GaugePrinciple | null): number {

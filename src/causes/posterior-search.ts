@@ -21,9 +21,14 @@ export interface SearchResult {
  * allows is left out).
  * @param logLikelihood of coordinates with a standard normal prior each
  * @param dimension 1 to 7
+ * @param giveUpBelow a peak below this is not explored further: its hypothesis is as good as excluded
  * @returns evidence and weighted points
  */
-export function searchPosterior(logLikelihood: (z: Float64Array) => number, dimension: number): SearchResult {
+export function searchPosterior(
+  logLikelihood: (z: Float64Array) => number,
+  dimension: number,
+  giveUpBelow = -Infinity,
+): SearchResult {
   const d = dimension;
   let evaluations = 0;
   const logPosterior = (z: Float64Array): number => {
@@ -38,6 +43,9 @@ export function searchPosterior(logLikelihood: (z: Float64Array) => number, dime
   for (const z of priorSpread(d, spread)) points.push({ z, log: logPosterior(z) });
   const order = [...points].sort((a, b) => b.log - a.log);
   const tops = [climb(logPosterior, order[0].z, d)];
+  if (tops[0].log < giveUpBelow) {
+    return { logEvidence: tops[0].log - d, points: [{ z: tops[0].z, weight: 1 }], evaluations };
+  }
   const other = order.find((one) => distance(one.z, order[0].z) > 1.5 && one.log > order[0].log - 12);
   if (other !== undefined) {
     const second = climb(logPosterior, other.z, d);

@@ -70,7 +70,13 @@ export function recordEvidence(log: GaugeLog, segmented: SegmentedLog, fits: Rec
     .map((segment) => isolationEvidence(log, channel, segmented, fits, segment, starts, unusable))
     .filter((one): one is IsolationEvidence => one !== null);
   const isolations = longest(candidates);
-  const pumping = pumpingRate(log, channel, segmented.segments, fits);
+  const pumping = pumpingRate(
+    log,
+    channel,
+    segmented.segments,
+    fits,
+    isolations[isolations.length - 1]?.closeS ?? Infinity,
+  );
   const pumped = pumpedStretches(log, channel, segmented.segments, starts, pumping?.perS ?? null);
   const lows = pumped.map((one) => one.pa[one.pa.length - 1]);
   const first = isolations[0];
@@ -288,12 +294,15 @@ function pumpingRate(
   channel: Channel,
   segments: readonly Segment[],
   fits: RecordFits,
+  lastCloseS: number,
 ): RecordEvidence['pumping'] {
-  const fitted = fits.pumpDowns.map((one) => one.ratePerS).filter((one) => one.value > 0 && Number.isFinite(one.value));
-  if (fitted.length > 0) {
-    const last = fitted[fitted.length - 1];
-    const relative = Number.isFinite(last.high - last.low) ? (last.high - last.low) / (4 * last.value) : 0.3;
-    return { perS: last.value, relative: Math.min(1, Math.hypot(0.3, relative)) };
+  const fitted = fits.pumpDowns.filter(({ ratePerS }) => ratePerS.value > 0 && Number.isFinite(ratePerS.value));
+  const before = fitted.filter((one) => one.segment.startS <= lastCloseS);
+  const used = (before.length > 0 ? before : fitted).map((one) => one.ratePerS.value);
+  if (used.length > 0) {
+    const middle = median(used);
+    const spread = used.length > 2 ? median(used.map((rate) => Math.abs(Math.log(rate / middle)))) : 0;
+    return { perS: middle, relative: Math.min(1, Math.hypot(0.3, 1.5 * spread)) };
   }
   const rates = segments
     .filter((one) => one.kind === 'pump-down' && one.to - one.from >= 4)

@@ -44,6 +44,8 @@ interface Weighed {
 
 /** Draws of the amplitudes for each point of the posterior. */
 const AMPLITUDE_DRAWS = 6;
+/** A hypothesis whose peak lies this far (in logarithm) below the best evidence so far is not explored further. */
+const GIVE_UP = 9;
 /** Power to which evidence is raised: models are never quite the world, so their word counts a little less. */
 const TEMPER = 1;
 
@@ -58,7 +60,7 @@ export function weighHypotheses(evidence: RecordEvidence, thermal: boolean): Wei
   const weighed: Weighed[] = [];
   let best = -Infinity;
   for (const hypothesis of allHypotheses()) {
-    const one = weighOne(hypothesis, evidence, likelihood, thermal);
+    const one = weighOne(hypothesis, evidence, likelihood, thermal, best - GIVE_UP);
     weighed.push(one);
     best = Math.max(best, one.log);
   }
@@ -67,7 +69,7 @@ export function weighHypotheses(evidence: RecordEvidence, thermal: boolean): Wei
   const draws: Draw[] = [];
   weighed.forEach((one, i) => {
     const share = weights[i] / sum;
-    if (share > 1e-5) draws.push(...drawsOf(one, share, evidence, likelihood));
+    if (share > 1e-6) draws.push(...drawsOf(one, share, evidence, likelihood));
   });
   const total = draws.reduce((s, one) => s + one.weight, 0);
   return {
@@ -82,6 +84,7 @@ function weighOne(
   evidence: RecordEvidence,
   likelihood: JointLikelihood,
   thermal: boolean,
+  giveUpBelow: number,
 ): Weighed {
   const prepared = prepare(hypothesis, evidence, likelihood, thermal);
   const logLikelihood = (z: Float64Array): number => {
@@ -97,7 +100,7 @@ function weighOne(
       prepared.amplitudePrior(shapes, cutMeans(found.mean, found.covariance))
     );
   };
-  const result = searchPosterior(logLikelihood, prepared.names.length);
+  const result = searchPosterior(logLikelihood, prepared.names.length, giveUpBelow);
   return { hypothesis, prepared, log: result.logEvidence, points: result.points };
 }
 
@@ -113,7 +116,7 @@ function drawsOf(one: Weighed, share: number, evidence: RecordEvidence, likeliho
   const lastIsolation = evidence.isolations.length - 1;
   const leak = hypothesis.sources.indexOf('leak');
   for (const point of one.points) {
-    if (point.weight * share < 1e-5) continue;
+    if (point.weight * share < 1e-7 || point.weight < 1e-4) continue;
     const shapes = prepared.shapes(point.z);
     const { columns, roughness, shift } = prepared.columns(shapes);
     const found = likelihood.evaluate(columns, roughness, shift);

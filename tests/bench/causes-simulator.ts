@@ -417,8 +417,11 @@ export function makeRecord(seed: number): MadeRecord {
   const correlated = Math.sqrt((1 + correlation) / (1 - correlation));
   const noiseLeak = ((V * sigmaEnd) / T) * Math.sqrt(12 / Math.max(3, perIsolation)) * correlated;
   const seen_ = riseLast > 4 * sigmaEnd * Math.sqrt(4 / Math.max(4, perIsolation)) * correlated;
+  // A swing of the room that the gauge does not show is nothing to anybody who reads the record.
+  const swingPa = ((highStart * 2 * roomAmp) / 293) * Math.sqrt(perIsolation / 26);
   let mainCauses: TrueCause[];
   if (kind === 'zero') mainCauses = seen_ ? ['measurement', byLast[0]] : ['measurement'];
+  else if (kind === 'temperature' && swingPa < 8 * sigmaEnd) mainCauses = ['temperature', 'none'];
   else if (main !== null) mainCauses = [main];
   else if (kind === 'none') mainCauses = seen_ ? ['outgassing', 'none'] : ['none'];
   else {
@@ -435,7 +438,7 @@ export function makeRecord(seed: number): MadeRecord {
   const withTarget = chance(pump || kind === 'none' ? 0.7 : 0.4);
   const targetPa = withTarget ? wanted + (pump ? 0 : pult) : null;
   // Without a target nobody can say that the pressure is too high: then the cause of the rise is an answer as well.
-  if (pump && targetPa === null && seen_) mainCauses = [...mainCauses, byLast[0]];
+  if (pump && targetPa === null) mainCauses = [...mainCauses, seen_ ? byLast[0] : 'none'];
   const volumeRelative = chance(0.5) ? 0.05 : 0.02;
   return {
     seed,

@@ -3,9 +3,9 @@
  * Run with `npm run bench:causes`; options: --records N, --from SEED, --through-segments, --verbose.
  */
 import { type CauseOptions, type Finding, findCauses } from '../../src/causes';
-import type { RecordFits } from '../../src/fits/results';
+import { fitRecord, type RecordFits } from '../../src/fits';
 import type { GaugeLog } from '../../src/log/gauge-log';
-import type { Segment, SegmentedLog } from '../../src/segments/segment';
+import { findSegments, type Segment, type SegmentedLog } from '../../src/segments';
 import type { Quantity } from '../../src/units/quantity';
 import { type MadeRecord, makeRecord } from './causes-simulator';
 
@@ -81,16 +81,31 @@ export function optionsOf(record: MadeRecord): CauseOptions {
   return { volume, gauge: record.gauge, limit, ...target };
 }
 
-const NO_FITS: RecordFits = { isolations: [], pumpDowns: [], loadBalance: null, conformity: null, notes: [] };
+const NO_FITS: RecordFits = {
+  isolations: [],
+  pumpDowns: [],
+  loadBalance: null,
+  conformity: null,
+  volume: null,
+  notes: [],
+};
 
-export function runOne(seed: number): Outcome {
+/**
+ * One record through the finding.
+ * @param seed of the record
+ * @param throughSegments true: segments and fits are found as in a real log; false: the true segments are given
+ */
+export function runOne(seed: number, throughSegments: boolean): Outcome {
   const record = makeRecord(seed);
   const log = toLog(record);
-  const segmented = trueSegments(record);
+  const segmented = throughSegments ? findSegments(log, { channel: 'p', gauge: record.gauge }) : trueSegments(record);
+  const { volume, gauge } = optionsOf(record);
+  const fits = throughSegments ? fitRecord(log, segmented, { volume, gauge }) : NO_FITS;
   const start = performance.now();
-  const finding = findCauses(log, segmented, NO_FITS, optionsOf(record));
+  const finding = findCauses(log, segmented, fits, optionsOf(record));
   const tookS = (performance.now() - start) / 1000;
-  return { record, finding, tookS, isolationsFound: record.isolations };
+  const isolationsFound = segmented.segments.filter((one) => one.kind === 'isolation' && !one.pumpSide).length;
+  return { record, finding, tookS, isolationsFound };
 }
 
 const percent = (part: number, whole: number): string =>
@@ -220,10 +235,11 @@ function main(): void {
   };
   const count = argument('--records', 1200);
   const from = argument('--from', 1);
+  const throughSegments = process.argv.includes('--through-segments');
   const verbose = process.argv.includes('--verbose');
   const all: Outcome[] = [];
   for (let seed = from; seed < from + count; seed++) {
-    const one = runOne(seed);
+    const one = runOne(seed, throughSegments);
     all.push(one);
     const { record, finding } = one;
     const bad = finding.verdict !== 'undetermined' && !isRight(one);
