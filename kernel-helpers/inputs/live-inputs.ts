@@ -16,11 +16,16 @@ export class LiveInputs {
   readonly #widgets: Widgets;
   readonly #inputs = new Map<string, LiveInput>();
   #lastMoved: LiveInput | null = null;
+  /** What the kernel has to say where no cell can show it. */
+  #note = '';
 
   constructor({ kernel, comms, onTellControls }: AttachedKernel) {
     this.#kernel = kernel;
     this.#widgets = new Widgets(comms);
-    onTellControls((text) => this.#lastMoved?.widget?.say(text));
+    onTellControls((text) => {
+      this.#note = text;
+      this.#lastMoved?.widget?.say(text);
+    });
   }
 
   /**
@@ -62,7 +67,7 @@ export class LiveInputs {
       return Promise.resolve();
     }
     input.held = held;
-    input.widget?.say('');
+    input.widget?.say(this.#note);
     return this.#kernel.move(name, value);
   }
 }

@@ -24,6 +24,8 @@ export interface CellRecord {
   outlet: Outlet | null;
   /** Whether it shows that it is stale. */
   showsStale: boolean;
+  /** Whether its outputs went to a page that is not there any more. */
+  unseen: boolean;
 }
 
 /** The cells that have been run, found by request, by id or by their name in stack traces. */
@@ -62,7 +64,7 @@ export class CellBook {
     const fresh = { label: `cell [${count}]`, source, reading: { ...reading, names }, request };
     if (known) return Object.assign(known, fresh);
     this.#made++;
-    const rest = { compiled: null, run: null, outlet: null, showsStale: false };
+    const rest = { compiled: null, run: null, outlet: null, showsStale: false, unseen: false };
     const cell: CellRecord = { id, file: `blankoff-cell-${this.#made}`, anonymous, ...fresh, ...rest };
     this.#cells.set(id, cell);
     return cell;

@@ -57,7 +57,7 @@ export class ReactiveKernel {
   #runningWanted = false;
   /** Session of the page that asked last: a page that is loaded again has another one. */
   #session = '';
-  #toldUnreachable = '';
+  #toldUnseen = '';
 
   constructor(parts: TslabParts, around: KernelSurroundings) {
     this.#parts = parts;
@@ -264,6 +264,7 @@ export class ReactiveKernel {
     cell.run = run;
     cell.outlet = outlet;
     cell.showsStale = false;
+    if (wanted) cell.unseen = false;
     this.#lastRun = run;
     return { run, outlet };
   }
@@ -368,7 +369,6 @@ export class ReactiveKernel {
 
   /** Runs one stale cell after the other, until none is left or a request waits. */
   async #follow(trigger: CellRecord | null): Promise<void> {
-    const unreachable = new Set<string>();
     for (;;) {
       // Requests and moves that have arrived are read here.
       await later();
@@ -379,10 +379,10 @@ export class ReactiveKernel {
       if (!step) break;
       await this.#perform(step, false);
       const cell = this.book.get(step.cell);
-      if (cell && cell.request.header.session !== this.#session) unreachable.add(cell.label);
+      if (cell && cell.request.header.session !== this.#session) cell.unseen = true;
     }
     this.#showStale(trigger);
-    this.#sayUnreachable([...unreachable], trigger);
+    this.#sayUnseen(trigger);
   }
 
   #applyMoves(): void {
@@ -423,12 +423,13 @@ export class ReactiveKernel {
     }
   }
 
-  #sayUnreachable(labels: readonly string[], trigger: CellRecord | null): void {
-    const text = `${labels.join(', ')}: what is shown is stale, because the page was loaded anew since; Run All restores it`;
-    if (labels.length === 0 || text === this.#toldUnreachable) return;
-    this.#toldUnreachable = text;
-    if (trigger) trigger.outlet?.display(noteBundle(text), false);
-    else this.#around.tellControls(text);
+  #sayUnseen(trigger: CellRecord | null): void {
+    const labels = [...this.book.all()].filter(({ unseen }) => unseen).map(({ label }) => label);
+    const stale = 'what is shown is stale, because the page was loaded anew since; Run All restores it';
+    const text = labels.length === 0 ? '' : `${labels.join(', ')}: ${stale}`;
+    this.#around.tellControls(text);
+    if (trigger && text !== '' && text !== this.#toldUnseen) trigger.outlet?.display(noteBundle(text), false);
+    this.#toldUnseen = text;
   }
 
   /** Says of names that were defined before the extension was there that they cannot be followed. */

@@ -140,8 +140,10 @@ describe('a notebook in JupyterLab', () => {
   });
 
   it('restarts and runs all from its defaults', async () => {
-    await lab.command('kernelmenu:restart').catch(() => {});
-    await lab.page.getByRole('button', { name: 'Restart', exact: false }).last().click();
+    // The command ends only when its question has been answered.
+    const restarted = lab.command('kernelmenu:restart');
+    await lab.page.locator('.jp-Dialog button.jp-mod-accept').click();
+    await restarted;
     await lab.idle();
     await lab.runAll();
     await lab.waitFor('words', /^rate 20\.0\s*$/);

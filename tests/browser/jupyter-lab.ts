@@ -153,6 +153,8 @@ export async function openInLab(name: string, text: string): Promise<OpenLab> {
     page.on('console', (message) => {
       if (message.type() === 'error') complaints.push(message.text());
     });
+    // A page with unsaved changes asks before it is left.
+    page.on('dialog', (dialog) => void dialog.accept());
     page.on('pageerror', (error) => complaints.push(String(error)));
     await page.goto(`http://127.0.0.1:${port}/lab/tree/out/browser/${name}/${name}.ipynb`);
     const lab = handle(page, path, complaints, async () => {

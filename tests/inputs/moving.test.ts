@@ -122,6 +122,16 @@ describe('an input in JupyterLab', () => {
     expect(states[controls('left')[0].id].state.value).toBe(4.9);
   });
 
+  it('moved on a page that was loaded anew, says beside the control which outputs are stale', async () => {
+    lab.reload();
+    const before = lab.messages.length;
+    await move(controls('left')[0], { value: 1 });
+    const said = lab.messages.slice(before).filter(({ type }) => type === 'comm_msg');
+    const text = JSON.stringify(said.map(({ content }) => content.data));
+    expect(text).toMatch(/cell \[\d+\].*: what is shown is stale, because the page was loaded anew/);
+    expect(text).toContain('children');
+  });
+
   it('refuses a channel that nobody listens to', async () => {
     const before = lab.messages.length;
     await lab.tell('comm_open', { comm_id: 'stray', target_name: 'somebody.else', data: {} });
