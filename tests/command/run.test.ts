@@ -1,0 +1,94 @@
+import { spawnSync } from 'node:child_process';
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join, resolve } from 'node:path';
+import { afterAll, describe, expect, it } from 'vitest';
+import { plainTextOf, readNotebook } from '../../kernel-helpers/command/headless/notebook-file';
+
+const root = resolve(__dirname, '../..');
+const folder = mkdtempSync(join(tmpdir(), 'blankoff-run-'));
+mkdirSync(join(folder, 'node_modules'));
+symlinkSync(root, join(folder, 'node_modules/blankoff'));
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+function write(name: string, cells: readonly { source: string; tags?: readonly string[] }[]): void {
+  const all = cells.map(({ source, tags = [] }, k) => ({
+    cell_type: 'code',
+    id: `c${k}`,
+    metadata: { tags },
+    source,
+    outputs: [],
+    execution_count: null,
+  }));
+  writeFileSync(join(folder, name), JSON.stringify({ cells: all, metadata: {}, nbformat: 4, nbformat_minor: 5 }));
+}
+
+write('volume.ipynb', [
+  { source: "import { quantity, show } from 'blankoff/notebook';" },
+  { source: "const volume = '12.4 L ± 5 %';", tags: ['parameters'] },
+  { source: "show(quantity(volume, 'volume')); show([{ volume: volume }]);", tags: ['finding'] },
+]);
+write('broken.ipynb', [
+  { source: "import { quantity, show } from 'blankoff/notebook';" },
+  { source: "show('so far');" },
+  { source: "const pressure = 3;\n\nshow(quantity('five', 'pressure'));" },
+  { source: "show('never');" },
+]);
+
+function run(args: readonly string[], plain = ''): { status: number | null; stderr: string } {
+  const command = join(root, 'kernel-helpers/command/blankoff.js');
+  const env = { ...process.env, BLANKOFF_PLAIN: plain };
+  return spawnSync(process.execPath, [command, 'run', ...args], { cwd: folder, encoding: 'utf8', env });
+}
+
+/** The command as it is installed, from another folder than its own. */
+describe.each([
+  ['with the extension', ''],
+  ['on plain tslab', '1'],
+])('blankoff run %s', (_way, plain) => {
+  it('runs a notebook with another volume, and writes the copy and the page', { timeout: 60_000 }, () => {
+    const args = ['volume.ipynb', '--set', 'volume=8 L', '-o', 'new/out.ipynb', '--html', 'new/out.html'];
+    const { status, stderr } = run(args, plain);
+    expect(stderr).toBe('volume.ipynb: all cells ran, written to new/out.ipynb\n');
+    expect(status).toBe(0);
+    const executed = readNotebook(join(folder, 'new/out.ipynb'));
+    expect(plainTextOf(executed, 'finding')).toBe('8 L\n\nvolume\n8 L');
+    expect(executed.cells[1].source).toBe("const volume = '8 L';");
+    expect(readNotebook(join(folder, 'volume.ipynb')).cells[1].source).toContain('12.4');
+    expect(readFileSync(join(folder, 'new/out.html'), 'utf8')).toContain('<td>8 L</td>');
+  });
+
+  it('gives the same bytes each time', { timeout: 60_000 }, () => {
+    const bytes = ['a', 'b'].map((name) => {
+      run(['volume.ipynb', '-o', `${name}.ipynb`, '--html', `${name}.html`], plain);
+      return ['ipynb', 'html'].map((ending) => readFileSync(join(folder, `${name}.${ending}`), 'utf8'));
+    });
+    expect(bytes[0]).toEqual(bytes[1]);
+  });
+
+  it('stops at the first error with cell and line, and shows how far it came', { timeout: 60_000 }, () => {
+    const { status, stderr } = run(['broken.ipynb', '-o', 'broken-out.ipynb'], plain);
+    expect(status).toBe(1);
+    // Stock tslab does not tell the line of an error that is thrown inside a package.
+    const place = plain ? 'broken.ipynb, cell 3' : 'broken.ipynb, cell 3, line 3';
+    expect(stderr).toContain(`${place}: QuantityError: quantity: met "five", expected `);
+    const texts = JSON.stringify(readNotebook(join(folder, 'broken-out.ipynb')).cells.map((cell) => cell.outputs));
+    expect(texts).toContain('so far');
+    expect(texts).not.toContain('"never"');
+  });
+});
+
+describe('blankoff run refuses', () => {
+  it('a parameter that the notebook does not have, with the list of those it has, and runs nothing', () => {
+    const { status, stderr } = run(['volume.ipynb', '--set', 'volum=8 L', '-o', 'none.ipynb']);
+    expect([status, stderr]).toEqual([1, 'blankoff: --set: met "volum", expected one of volume\n']);
+    expect(existsSync(join(folder, 'none.ipynb'))).toBe(false);
+  });
+
+  it('a file that is not there, an option that it does not know, and no file at all', () => {
+    expect(run(['none.ipynb']).stderr).toBe('blankoff: none.ipynb: met ENOENT, expected a notebook (.ipynb)\n');
+    expect(run(['volume.ipynb', '--sett', 'a=1']).stderr).toMatch(/^blankoff: .*--sett/);
+    expect(run([]).stderr).toMatch(/^blankoff: run: met "no notebook", expected one notebook: blankoff run/);
+    expect([run(['none.ipynb']).status, run(['--sett']).status, run([]).status]).toEqual([1, 1, 1]);
+  });
+});
