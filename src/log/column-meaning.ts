@@ -158,7 +158,7 @@ export function columnMeaning(header: string, unitCell: string): ColumnMeaning {
   const setpoint = /set ?-?_?point|\bsp\b|sollwert|\bsoll\b|\btarget\b|demand|consigne/i.test(header);
   const quantity = named === undefined || isUse(named) ? undefined : named;
   const below = unitCell && findUnit(unitCell);
-  const unit = below || unitInHeader(header, quantity);
+  const unit = percentVacuum(header, below || unitInHeader(header, quantity));
   const unitFrom: UnitSource = below ? 'units line' : unit ? 'header' : 'none';
   const byUnit = unit && QUANTITY_OF[unit.dimension];
   const otherUnit = unit !== undefined && byUnit === undefined;
@@ -173,6 +173,11 @@ export function columnMeaning(header: string, unitCell: string): ColumnMeaning {
 
 function isUse(named: string): named is 'time' | 'remark' | 'index' | 'barometer' | 'other' {
   return ['time', 'remark', 'index', 'barometer', 'other'].includes(named);
+}
+
+/** `Vacuum (%)`: per cent of the way from the atmosphere to nothing. */
+function percentVacuum(header: string, unit: Unit | undefined): Unit | undefined {
+  return unit?.label === '%' && /\bvac|vakuum/i.test(header) ? findUnit('% vac') : unit;
 }
 
 /** `Vacuum (inHg)` is a dial reading below atmosphere; `Vacuum (mbar)` is not, by the usage of the trade. */

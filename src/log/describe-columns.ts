@@ -279,7 +279,7 @@ function settleDoubts(desk: Desk, draft: Draft): void {
   } else if (column.quantity === 'pressure' && unit.label === 'inHg' && column.unitFrom !== 'user') {
     draft.unit = dialOrAbsolute(desk, draft);
     if (!draft.unit) askWhich(desk, draft, ['inHg abs', 'inHg vac']);
-  }
+  } else if (column.quantity === 'pressure' && unit.barometer === 'none') relativeByNumbers(desk, draft, unit);
   for (const said of draft.unit?.assumptions ?? []) desk.assumptions.push(`column "${column.name}": ${said}`);
 }
 
@@ -327,6 +327,27 @@ function dialOrAbsolute(desk: Desk, draft: Draft): Unit | undefined {
   if (/\babs|absolute/i.test(name) || draft.barometer || draft.column.belowAtmosphere) return draft.unit;
   const readings = readingsOf(desk.layout.looks[draft.column.column - 1], desk.dialect.decimalMark);
   return readings.some((value) => value < -0.5) ? findUnit('inHg gauge') : undefined;
+}
+
+/**
+ * An absolute pressure is not far below zero, so such a column reads relative to atmosphere; and one called vacuum that
+ * begins at zero and ends within one atmosphere may read below it, or be a venting: asked.
+ */
+function relativeByNumbers(desk: Desk, draft: Draft, unit: Unit): void {
+  const { column } = draft;
+  const readings = readingsOf(desk.layout.looks[column.column - 1], desk.dialect.decimalMark);
+  if (readings.length < 2 || column.belowAtmosphere || draft.barometer) return;
+  const low = readings.reduce((a, b) => Math.min(a, b)) * unit.scale;
+  const high = readings.reduce((a, b) => Math.max(a, b)) * unit.scale;
+  if (low < -2000 && low > -110_000) {
+    draft.unit = findUnit(`${unit.label} gauge`, 'pressure') ?? unit;
+    const said = `${rangeText(readings)} ${unit.label}, so they are taken relative to atmosphere`;
+    desk.assumptions.push(`column "${column.name}": ${said}`);
+  } else if (column.unitFrom !== 'user' && /\bvac|vakuum/i.test(column.name) && readings[0] * unit.scale < 5000) {
+    if (high < 50_000 || high > 105_500) return;
+    draft.unit = undefined;
+    askWhich(desk, draft, [`${unit.label} abs`, `${unit.label} vac`]);
+  }
 }
 
 function assumeUnit(desk: Desk, draft: Draft): void {

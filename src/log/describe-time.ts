@@ -49,7 +49,9 @@ export function findTime(layout: Layout, decimalMark: '.' | ',', options: ReadOp
   const told = options.timeColumn;
   const wanted = told ? stamps.filter(({ name }) => sameName(name, told)) : stamps;
   const numeric = numericTimes(layout, decimalMark, told);
-  const stamped = wanted.some(({ hasDate, hasTime }) => hasDate || hasTime) ? stampTime(wanted, layout, options) : undefined;
+  const stamped = wanted.some(({ hasDate, hasTime }) => hasDate || hasTime)
+    ? stampTime(wanted, layout, options)
+    : undefined;
   const counted = numeric.length > 0 ? numericTime(numeric[0], layout, decimalMark, options, rows) : undefined;
   const chosen = choose(stamped, counted, wanted, numeric) ?? rowTime(options);
   const used = new Set([...chosen.time.columns, chosen.time.startColumn]);

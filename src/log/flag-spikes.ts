@@ -52,7 +52,9 @@ function liveRows(values: Float64Array, flags: Uint8Array): Int32Array {
   return rows.subarray(0, count);
 }
 
-const scratch = new Float64Array(2 * BLOCK);
+/** Second differences looked at in a block: every third does for a median. */
+const STRIDE = 3;
+const scratch = new Float64Array(Math.ceil((2 * BLOCK) / STRIDE));
 
 /** Standard deviation of the readings of a block, from the median of their second differences; never below their grain. */
 function blockNoise(values: Float64Array, rows: Int32Array, first: number, last: number): number {
@@ -60,19 +62,31 @@ function blockNoise(values: Float64Array, rows: Int32Array, first: number, last:
   const to = Math.min(rows.length - 1, last + BLOCK / 2);
   let count = 0;
   let grain = Number.POSITIVE_INFINITY;
-  for (let k = from; k < to && count < scratch.length; k++) {
-    const [a, b, c] = [values[rows[k - 1]], values[rows[k]], values[rows[k + 1]]];
-    scratch[count++] = Math.abs(a - 2 * b + c);
-    const step = Math.abs(b - a);
-    if (step > 0 && step < grain) grain = step;
+  for (let k = from; k < to && count < scratch.length; k += STRIDE) {
+    const b = values[rows[k]];
+    const before = b - values[rows[k - 1]];
+    const after = values[rows[k + 1]] - b;
+    insert(Math.abs(after - before), count++);
+    if (before !== 0 && Math.abs(before) < grain) grain = Math.abs(before);
+    if (after !== 0 && Math.abs(after) < grain) grain = Math.abs(after);
   }
-  const middle = scratch.subarray(0, count).sort()[Math.floor(count / 2)];
+  const middle = scratch[count >> 1];
   return Math.max((1.4826 * middle) / Math.sqrt(6), Number.isFinite(grain) ? grain / 3 : 0);
 }
 
+/** Keeps the first `count` numbers of the scratch in order. */
+function insert(value: number, count: number): void {
+  let i = count;
+  for (; i > 0 && scratch[i - 1] > value; i--) scratch[i] = scratch[i - 1];
+  scratch[i] = value;
+}
+
 function standsOut(values: Float64Array, rows: Int32Array, k: number, sigma: number): boolean {
-  const [a, b, c] = [values[rows[k - 1]], values[rows[k]], values[rows[k + 1]]];
-  const [up, down] = [b - a, b - c];
+  const a = values[rows[k - 1]];
+  const b = values[rows[k]];
+  const c = values[rows[k + 1]];
+  const up = b - a;
+  const down = b - c;
   if (up * down <= 0) return false;
   const excess = Math.min(Math.abs(up), Math.abs(down));
   if (excess <= STANDS_OUT * sigma || excess <= SHARE * Math.max(Math.abs(a), Math.abs(c))) return false;
@@ -97,7 +111,10 @@ function fastestDecay(
 ): number {
   let fastest = 0;
   for (let k = 0; k + 3 < rows.length; k++) {
-    const [a, b, c, d] = [0, 1, 2, 3].map((j) => values[rows[k + j]]);
+    const a = values[rows[k]];
+    const b = values[rows[k + 1]];
+    const c = values[rows[k + 2]];
+    const d = values[rows[k + 3]];
     if (!(a > b && b > c && c > d && d > 0)) continue;
     if (candidates.has(k) || candidates.has(k + 1) || candidates.has(k + 2)) continue;
     const rate = Math.log(b / d) / (time[rows[k + 3]] - time[rows[k + 1]]);

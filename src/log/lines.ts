@@ -9,7 +9,7 @@ const TAB = 9;
  * @returns offset of the first byte of each line, and the length of the text as the last entry
  */
 export function indexLines(bytes: Uint8Array): Uint32Array {
-  let starts = new Uint32Array(1024);
+  let starts = new Uint32Array(1024 + (bytes.length >> 4));
   let count = 1;
   const end = bytes.length;
   for (let i = 0; i < end; i++) {

@@ -387,6 +387,14 @@ case("kpa-gauge.csv", table("Time (s),Pressure (kPa gauge)", zip(T, [0, -40.0, -
      "kPa relative to atmosphere", options={"barometerPa": 101400}, channels={"Pressure (kPa gauge)": {"quantity": "pressure",
      "values": [101400 + 1000 * p for p in [0, -40.0, -80.5, -95.1, -100.0, -100.9, -101.1, -101.2]]}})
 
+negative = [0, -40.0, -80.5, -95.1, -100.0, -100.9, -101.1, -101.2]
+case("kpa-below-zero.csv", table("Time (s),Pressure (kPa)", zip(T, negative)), "kPa far below zero are relative to atmosphere", options={"barometerPa": 101400},
+     channels={"Pressure (kPa)": {"quantity": "pressure", "values": [101400 + 1000 * p for p in negative]}}, assumptions=["relative to atmosphere"])
+case("vacuum-or-venting.csv", table("Time (s),Vacuum (kPa)", zip(T, [0, 40.0, 80.5, 95.1, 99.0, 99.9, 100.1, 100.2])),
+     "a vacuum in kPa that grows: a dial, or a venting; asked", questions=["unit"])
+case("per-cent-vacuum.csv", table("Time (s),Vacuum (%)", zip(T, [0, 40, 80, 95, 99, 99.5, 99.8, 99.9])), "per cent of vacuum", options={"barometerPa": 100000},
+     channels={"Vacuum (%)": {"quantity": "pressure", "values": [100000, 60000, 20000, 5000, 1000, 500, 200, 100]}})
+
 # ---- voltages ---------------------------------------------------------------------------------------------------
 volts = [9.0, 8.5, 7.0, 6.0, 5.5, 5.0, 4.0, 3.0]
 case("voltage-open.csv", table("Time (s),Analog 1 (V)", zip(T, volts)), "a voltage without a law: asked", questions=["voltage law"],
