@@ -17,13 +17,8 @@ export interface Stamp {
   /** Days in front of an elapsed time (`2 days, 3:04:05`). */
   hasDays: boolean;
   hasMonthName: boolean;
-  /** The numbers of a date as they stand, for deciding their order; 0 where not numeric. */
-  first: number;
-  second: number;
-  third: number;
   /** Digits of the first number of the date. */
   firstDigits: number;
-  thirdDigits: number;
   /** First number of the time: hours as written, before AM and PM. */
   hours: number;
   /** The character between the numbers of the date. */
@@ -41,11 +36,7 @@ export function newStamp(): Stamp {
     hasHalfDay: false,
     hasDays: false,
     hasMonthName: false,
-    first: 0,
-    second: 0,
-    third: 0,
     firstDigits: 0,
-    thirdDigits: 0,
     hours: 0,
     mark: 0,
   };
@@ -77,8 +68,37 @@ const WEEKDAYS = new Set(
 );
 
 const COLON = 58;
-const numbers = new Float64Array(9);
-const digits = new Int32Array(9);
+const MINUS = 45;
+const PLUS = 43;
+const NO_ZONE = Number.NaN;
+
+/** The place in the cell and what was found so far; one object, filled again for each stamp. */
+const scan = {
+  bytes: new Uint8Array(0),
+  at: 0,
+  end: 0,
+  /** Numbers of the date so far, and the place of the month's name among them (-1: none). */
+  dates: 0,
+  month: 0,
+  monthAt: -1,
+  /** Fields of the time so far, and whether the last thing read was one of them. */
+  times: 0,
+  inTime: false,
+  hour: 0,
+  minute: 0,
+  second: 0,
+  fraction: 0,
+  days: 0,
+  hasDays: false,
+  /** 1 for PM, 0 for AM, -1 for neither. */
+  afternoon: -1,
+  /** Seconds ahead of UTC. */
+  zone: NO_ZONE,
+  negative: false,
+  mark: 0,
+};
+const numbers = new Float64Array(3);
+const digits = new Int32Array(3);
 
 /**
  * Reads one time stamp, all of the cell or nothing.
@@ -90,197 +110,214 @@ const digits = new Int32Array(9);
  * @returns whether it is one; the calendar is checked (no 31 June)
  */
 export function readStamp(bytes: Uint8Array, start: number, end: number, order: DateOrder, stamp: Stamp): boolean {
-  let i = start;
-  let dates = 0;
-  let month = 0;
-  let monthAt = -1;
-  let times = 0;
-  let inTime = false;
-  let afternoon = -1;
-  let zone = Number.NaN;
-  let days = 0;
-  let fraction = 0;
-  let mark = 0;
-  let hour = 0;
-  let minute = 0;
-  let second = 0;
-  let negative = false;
-  stamp.hasDays = false;
-  if (bytes[i] === 45) {
-    negative = true;
-    i++;
+  begin(bytes, start, end);
+  while (scan.at < end) {
+    const code = bytes[scan.at];
+    const taken = isDigit(code) ? takeNumber() : isLetter(code) ? takeWord() : takeMark(code);
+    if (!taken) return false;
   }
-  while (i < end) {
-    const c = bytes[i];
-    if (c >= 48 && c <= 57) {
-      const from = i;
-      let n = 0;
-      for (; i < end; i++) {
-        const d = bytes[i] - 48;
-        if (d < 0 || d > 9) break;
-        n = n * 10 + d;
-      }
-      const length = i - from;
-      const next = i < end ? bytes[i] : 0;
-      const dated = dates + (monthAt >= 0 ? 1 : 0) >= 3;
-      if (!dated && times === 0 && next !== COLON) {
-        if (length === 8 && dates === 0) {
-          numbers[0] = Math.floor(n / 10000);
-          numbers[1] = Math.floor(n / 100) % 100;
-          numbers[2] = n % 100;
-          digits[0] = 4;
-          digits[2] = 2;
-          dates = 3;
-          continue;
-        }
-        if (length === 14 && dates === 0) {
-          const day = Math.floor(n / 1e6);
-          numbers[0] = Math.floor(day / 10000);
-          numbers[1] = Math.floor(day / 100) % 100;
-          numbers[2] = day % 100;
-          digits[0] = 4;
-          digits[2] = 2;
-          dates = 3;
-          hour = Math.floor(n / 10000) % 100;
-          minute = Math.floor(n / 100) % 100;
-          second = n % 100;
-          times = 3;
-          inTime = true;
-          continue;
-        }
-        if (dates >= 3 || length > 4) return false;
-        numbers[dates] = n;
-        digits[dates++] = length;
-        if (dates === 1) mark = next;
-        continue;
-      }
-      if (times > 0 && !inTime && !dated && next !== COLON) {
-        if (dates >= 3 || length > 4) return false;
-        numbers[dates] = n;
-        digits[dates++] = length;
-        if (dates === 1) mark = next;
-        continue;
-      }
-      if (times === 0) {
-        if (length === 6 && dated && next !== COLON) {
-          hour = Math.floor(n / 10000);
-          minute = Math.floor(n / 100) % 100;
-          second = n % 100;
-          times = 3;
-        } else if (length === 4 && dated && next !== COLON) {
-          hour = Math.floor(n / 100);
-          minute = n % 100;
-          times = 2;
-        } else {
-          if (length > 6) return false;
-          hour = n;
-          times = 1;
-        }
-      } else if (times === 1) {
-        if (length > 2) return false;
-        minute = n;
-        times = 2;
-      } else if (times === 2) {
-        if (length > 2) return false;
-        second = n;
-        times = 3;
-      } else if (times === 3 && length <= 9 && fraction === 0) {
-        fraction = n / 10 ** length;
-      } else return false;
-      inTime = true;
-      continue;
-    }
-    if (times > 0) {
-      if (inTime && (c === 46 || c === 44) && times >= 2 && i + 1 < end && isDigit(bytes[i + 1])) {
-        let size = 1;
-        let n = 0;
-        i++;
-        for (; i < end && isDigit(bytes[i]); i++) {
-          if (size >= 1e12) continue;
-          n = n * 10 + (bytes[i] - 48);
-          size *= 10;
-        }
-        fraction = n / size;
-        continue;
-      }
-      const dated = dates + (monthAt >= 0 ? 1 : 0) >= 3;
-      if ((c === 43 || c === 45) && dated && times >= 2 && isDigit(bytes[i + 1])) {
-        const offset = readZone(bytes, i, end);
-        if (offset === undefined) {
-          if (c === 43 || times === 3) return false;
-        } else {
-          zone = offset.seconds;
-          i = offset.at;
-          if (i !== end) return false;
-          continue;
-        }
-      }
-    }
-    if (isLetter(c)) {
-      const from = i;
-      while (i < end && (isLetter(bytes[i]) || (bytes[i] === 46 && isLetter(bytes[i + 1])))) i++;
-      const word = plainWord(bytes, from, i);
-      const found = MONTHS[word.slice(0, 3)];
-      if (word === 'am' || word === 'pm' || word === 'a' || word === 'p') {
-        if (times === 0) return false;
-        afternoon = word[0] === 'p' ? 1 : 0;
-      } else if (found !== undefined && monthAt < 0 && word.length >= 3 && !WEEKDAYS.has(word)) {
-        month = found;
-        monthAt = dates;
-        if (dates === 0) mark = i < end ? bytes[i] : 0;
-      } else if (ZONES.has(word)) {
-        zone = 0;
-      } else if (DAYS.has(word) && dates === 1 && monthAt < 0 && times === 0) {
-        days = numbers[0];
-        dates = 0;
-        stamp.hasDays = true;
-      } else if (!FILLERS.has(word) && !WEEKDAYS.has(word.slice(0, 3))) return false;
-      inTime = inTime && i < end && bytes[i] !== 32;
-      continue;
-    }
-    if (c === COLON && !inTime && times > 0) return false;
-    if (c === 32 || c === 9) {
-      if (times >= 2) inTime = false;
-    } else if (!isMark(c)) return false;
-    i++;
+  return finish(order, stamp);
+}
+
+function begin(bytes: Uint8Array, start: number, end: number): void {
+  scan.bytes = bytes;
+  scan.negative = bytes[start] === MINUS;
+  scan.at = scan.negative ? start + 1 : start;
+  scan.end = end;
+  scan.dates = 0;
+  scan.month = 0;
+  scan.monthAt = -1;
+  scan.times = 0;
+  scan.inTime = false;
+  scan.hour = 0;
+  scan.minute = 0;
+  scan.second = 0;
+  scan.fraction = 0;
+  scan.days = 0;
+  scan.hasDays = false;
+  scan.afternoon = -1;
+  scan.zone = NO_ZONE;
+  scan.mark = 0;
+}
+
+/** All three parts of a date are there. */
+function isDated(): boolean {
+  return scan.dates + (scan.monthAt >= 0 ? 1 : 0) >= 3;
+}
+
+function takeNumber(): boolean {
+  const { bytes, end } = scan;
+  const from = scan.at;
+  let n = 0;
+  let at = from;
+  for (; at < end && isDigit(bytes[at]); at++) n = n * 10 + (bytes[at] - 48);
+  scan.at = at;
+  const length = at - from;
+  const next = at < end ? bytes[at] : 0;
+  const ofDate = !isDated() && next !== COLON && (scan.times === 0 || !scan.inTime);
+  return ofDate ? addToDate(n, length, next) : addToTime(n, length, next);
+}
+
+function addToDate(n: number, length: number, next: number): boolean {
+  if (scan.dates === 0 && scan.times === 0 && length === 14) {
+    compactDate(Math.floor(n / 1e6));
+    compactTime(n % 1e6, 6);
+    return true;
   }
-  if (dates === 1 && monthAt < 0 && times >= 2) {
-    days = numbers[0];
-    dates = 0;
-    stamp.hasDays = true;
+  if (scan.dates === 0 && scan.times === 0 && length === 8) {
+    compactDate(n);
+    return true;
   }
-  const fields = dates + (monthAt >= 0 ? 1 : 0);
-  if (fields !== 0 && fields !== 3) return false;
-  if (times === 1 && afternoon < 0) return false;
-  if (fields === 0 && times < 2) return false;
-  if (times > 1 && minute > 59) return false;
-  if (second > 60) return false;
-  if (afternoon >= 0) {
-    if (hour < 0 || hour > 12) return false;
-    stamp.hours = hour;
-    hour = (hour % 12) + 12 * afternoon;
-  } else stamp.hours = hour;
-  let day = 0;
-  if (fields === 3) {
-    if (hour > 24 || (hour === 24 && minute + second > 0)) return false;
-    day = dayOf(order, month, monthAt);
-    if (Number.isNaN(day)) return false;
-  }
-  const time = days * 86400 + hour * 3600 + minute * 60 + second;
-  stamp.seconds = day * 86400 + (negative ? -time : time) - (Number.isNaN(zone) ? 0 : zone);
-  stamp.fraction = negative ? -fraction : fraction;
-  stamp.hasDate = fields === 3;
-  stamp.timeFields = times;
-  stamp.hasZone = !Number.isNaN(zone);
-  stamp.hasHalfDay = afternoon >= 0;
-  stamp.hasMonthName = monthAt >= 0;
-  stamp.first = monthAt === 0 ? 0 : numbers[0];
-  stamp.second = monthAt >= 0 ? 0 : numbers[1];
-  stamp.third = monthAt >= 0 ? 0 : numbers[2];
-  stamp.firstDigits = digits[0];
-  stamp.thirdDigits = monthAt >= 0 ? 0 : digits[2];
-  stamp.mark = mark;
+  if (scan.dates >= 3 || length > 4) return false;
+  if (scan.dates === 0) scan.mark = next;
+  numbers[scan.dates] = n;
+  digits[scan.dates++] = length;
   return true;
+}
+
+/** 20240131 */
+function compactDate(n: number): void {
+  numbers[0] = Math.floor(n / 10000);
+  numbers[1] = Math.floor(n / 100) % 100;
+  numbers[2] = n % 100;
+  digits[0] = 4;
+  digits[1] = 2;
+  digits[2] = 2;
+  scan.dates = 3;
+}
+
+/** 235959 or 2359 */
+function compactTime(n: number, length: number): void {
+  scan.hour = Math.floor(length === 6 ? n / 10000 : n / 100);
+  scan.minute = length === 6 ? Math.floor(n / 100) % 100 : n % 100;
+  scan.second = length === 6 ? n % 100 : 0;
+  scan.times = length === 6 ? 3 : 2;
+  scan.inTime = true;
+}
+
+function addToTime(n: number, length: number, next: number): boolean {
+  scan.inTime = true;
+  if (scan.times === 0 && isDated() && next !== COLON && (length === 6 || length === 4)) {
+    compactTime(n, length);
+    return true;
+  }
+  if (length > [6, 2, 2, 9][scan.times] || (scan.times === 3 && scan.fraction !== 0)) return false;
+  if (scan.times === 0) scan.hour = n;
+  else if (scan.times === 1) scan.minute = n;
+  else if (scan.times === 2) scan.second = n;
+  else scan.fraction = n / 10 ** length;
+  if (scan.times < 3) scan.times++;
+  return true;
+}
+
+function takeMark(code: number): boolean {
+  const { bytes, at, end, times } = scan;
+  const digitFollows = at + 1 < end && isDigit(bytes[at + 1]);
+  if (scan.inTime && times >= 2 && digitFollows && (code === 46 || code === 44)) return takeFraction();
+  if (times >= 2 && digitFollows && (code === PLUS || code === MINUS) && isDated()) {
+    const zone = readZone(bytes, at, end);
+    if (zone && zone.at === end) {
+      scan.zone = zone.seconds;
+      scan.at = end;
+      return true;
+    }
+    if (zone || code === PLUS || times === 3) return false;
+  }
+  if (code === COLON && !scan.inTime && times > 0) return false;
+  if (code === 32 || code === 9) {
+    if (times >= 2) scan.inTime = false;
+  } else if (!isMark(code)) return false;
+  scan.at++;
+  return true;
+}
+
+function takeFraction(): boolean {
+  const { bytes, end } = scan;
+  let size = 1;
+  let n = 0;
+  let at = scan.at + 1;
+  for (; at < end && isDigit(bytes[at]); at++) {
+    if (size >= 1e12) continue;
+    n = n * 10 + (bytes[at] - 48);
+    size *= 10;
+  }
+  scan.fraction = n / size;
+  scan.at = at;
+  return true;
+}
+
+function takeWord(): boolean {
+  const { bytes, end } = scan;
+  const from = scan.at;
+  let at = from;
+  while (at < end && (isLetter(bytes[at]) || (bytes[at] === 46 && isLetter(bytes[at + 1])))) at++;
+  scan.at = at;
+  scan.inTime = scan.inTime && at < end && bytes[at] !== 32;
+  if (at - from === 1 && (bytes[from] | 32) === 116) return true;
+  return useWord(plainWord(bytes, from, at), at < end ? bytes[at] : 0);
+}
+
+function useWord(word: string, next: number): boolean {
+  if (word === 'am' || word === 'pm' || word === 'a' || word === 'p') {
+    scan.afternoon = word[0] === 'p' ? 1 : 0;
+    return scan.times > 0;
+  }
+  const month = word.length >= 3 && scan.monthAt < 0 && !WEEKDAYS.has(word) ? MONTHS[word.slice(0, 3)] : undefined;
+  if (month !== undefined) {
+    scan.month = month;
+    scan.monthAt = scan.dates;
+    if (scan.dates === 0) scan.mark = next;
+    return true;
+  }
+  if (ZONES.has(word)) {
+    scan.zone = 0;
+    return true;
+  }
+  if (DAYS.has(word) && scan.dates === 1 && scan.monthAt < 0 && scan.times === 0) {
+    countAsDays();
+    return true;
+  }
+  return FILLERS.has(word) || WEEKDAYS.has(word.slice(0, 3));
+}
+
+/** A single number in front of a time counts days: `1.02:03:04`, `2 days, 3:04:05`. */
+function countAsDays(): void {
+  scan.days = numbers[0];
+  scan.dates = 0;
+  scan.hasDays = true;
+}
+
+function finish(order: DateOrder, stamp: Stamp): boolean {
+  if (scan.dates === 1 && scan.monthAt < 0 && scan.times >= 2) countAsDays();
+  const dated = isDated();
+  if (!dated && (scan.dates > 0 || scan.monthAt >= 0 || scan.times < 2)) return false;
+  if (scan.times === 1 && scan.afternoon < 0) return false;
+  if (scan.minute > 59 || scan.second > 60) return false;
+  if (scan.afternoon >= 0 && scan.hour > 12) return false;
+  const hour = scan.afternoon < 0 ? scan.hour : (scan.hour % 12) + 12 * scan.afternoon;
+  if (dated && (hour > 24 || (hour === 24 && scan.minute + scan.second > 0))) return false;
+  const day = dated ? dayOf(order, scan.month, scan.monthAt) : 0;
+  if (Number.isNaN(day)) return false;
+  const time = scan.days * 86400 + hour * 3600 + scan.minute * 60 + scan.second;
+  const zone = Number.isNaN(scan.zone) ? 0 : scan.zone;
+  stamp.seconds = day * 86400 + (scan.negative ? -time : time) - zone;
+  stamp.fraction = scan.negative ? -scan.fraction : scan.fraction;
+  describe(stamp, dated);
+  return true;
+}
+
+/** What of the stamp only detection looks at. */
+function describe(stamp: Stamp, dated: boolean): void {
+  const named = scan.monthAt >= 0;
+  stamp.hasDate = dated;
+  stamp.hours = scan.hour;
+  stamp.timeFields = scan.times;
+  stamp.hasZone = !Number.isNaN(scan.zone);
+  stamp.hasHalfDay = scan.afternoon >= 0;
+  stamp.hasDays = scan.hasDays;
+  stamp.hasMonthName = named;
+  stamp.firstDigits = dated ? digits[0] : 0;
+  stamp.mark = scan.mark;
 }
 
 function isDigit(code: number): boolean {
