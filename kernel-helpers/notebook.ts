@@ -4,7 +4,7 @@ export * from './data-frames';
 export * from './display';
 export * from './files/read-log-file';
 export * from './inputs';
-export { reactive } from './kernel';
+export { progress, reactive } from './kernel';
 
 import { attach } from './kernel';
 import { showLastValue } from './kernel/show-last';

@@ -155,7 +155,7 @@ function runByNames(
 ): void {
   const { handleExecute, handleExecuteImpl } = handler;
   const known = new WeakSet<TslabHandler>();
-  const turn: { request: JupyterMessage | null; stopOnError: boolean } = { request: null, stopOnError: true };
+  const turn: { request: JupyterMessage | null } = { request: null };
   const meet = (met: TslabHandler): void => {
     if (known.has(met)) return;
     known.add(met);
@@ -171,21 +171,16 @@ function runByNames(
       return kernel.runRequest(request, met.execCount);
     };
     executor.interrupt = interruptRunningCell;
-    const reset = (): void => {
-      execQueue.prev = Promise.resolve();
-    };
-    // After an error tslab throws away all that comes for 200 ms, also what a person asks for then. What waits already
-    // is thrown away all the same; what the socket still holds is read within a turn of the event loop.
-    execQueue.reset = () => {
-      if (turn.stopOnError) setImmediate(() => setImmediate(reset));
-      else reset();
-    };
+    // After an error tslab throws away all that comes for 200 ms, also what a person asks for then; see below.
+    execQueue.reset = () => {};
   };
-  handler.handleExecute = async function (content, stream, display): Promise<object> {
+  handler.handleExecute = async function (content, stream, display): Promise<{ status: string }> {
     meet(this);
     kernel.arrived(content, probeMessage(message, () => stream('stdout', ''))?.request ?? null);
     try {
-      return await handleExecute.call(this, content, stream, display);
+      const reply = await handleExecute.call(this, content, stream, display);
+      if (reply.status === 'error') await throwAwayWaiting(this, content);
+      return reply;
     } finally {
       kernel.left(content);
     }
@@ -194,9 +189,19 @@ function runByNames(
     meet(this);
     kernel.left(content);
     turn.request = probeMessage(message, () => stream('stdout', ''))?.request ?? null;
-    turn.stopOnError = (content as { stop_on_error?: boolean }).stop_on_error !== false;
     return handleExecuteImpl.call(this, content, stream, display);
   };
+}
+
+/**
+ * After an error what was asked for before is thrown away, as the protocol wants it; what is asked for after the reply is
+ * not. So before the reply the socket is read, and then the queue begins anew.
+ */
+async function throwAwayWaiting({ execQueue }: TslabHandler, failed: { stop_on_error?: boolean }): Promise<void> {
+  for (let turn = 0; turn < 3 && failed.stop_on_error !== false; turn++) {
+    await new Promise((resume) => setImmediate(resume));
+  }
+  execQueue.prev = Promise.resolve();
 }
 
 /** Requests that stock tslab does not know are answered. */

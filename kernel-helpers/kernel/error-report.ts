@@ -53,7 +53,8 @@ function framesOf(stack: string, cellOf: (file: string) => TracedCell | undefine
     const [, where, file, line, column] = match;
     const cell = cellOf(file);
     // A cell is wrapped into a function without a name; its other names are those of the person's functions.
-    const inside = where && !where.includes('anonymous') && where !== 'eval' ? `in ${where}, ` : '';
+    const name = where?.replace(/^(?:Proxy|Object)\./, '');
+    const inside = name && !name.includes('anonymous') && name !== 'eval' ? `in ${name}, ` : '';
     if (cell) return [cellFrame(cell, inside, Number(line), Number(column))];
     const own = file.startsWith(process.cwd() + sep) && !file.includes('node_modules') && !ourFolder.test(file);
     return own ? [`    ${inside}${file.slice(process.cwd().length + 1)}, line ${line}`] : [];

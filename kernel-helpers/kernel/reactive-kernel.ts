@@ -241,6 +241,11 @@ export class ReactiveKernel {
     if (ok) asPartOf(run, () => this.#showLast(run));
     else this.#fail(cell, outlet, wanted, this.#report(outcome, cell));
     outlet.finish();
+    if (outcome.kind === 'interrupted') {
+      // What it still does in the background must not be seen.
+      run.overtaken = true;
+      outlet.drop();
+    }
     this.sheet.end(cell.id, token, ok, this.#changedNames(cell, imported));
     return ok;
   }

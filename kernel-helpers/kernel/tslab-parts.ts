@@ -46,7 +46,12 @@ export interface TslabServer {
 }
 
 interface HandlerPrototype {
-  handleExecute(this: TslabHandler, request: object, stream: WriteStream, display: WriteDisplay): Promise<object>;
+  handleExecute(
+    this: TslabHandler,
+    request: { stop_on_error?: boolean },
+    stream: WriteStream,
+    display: WriteDisplay,
+  ): Promise<{ status: string }>;
   handleExecuteImpl(this: TslabHandler, request: object, stream: WriteStream, display: WriteDisplay): Promise<object>;
   createWriteToIopub(name: string, stream: WriteStream): (chunk: string | Uint8Array) => boolean;
   handleKernel(this: TslabHandler): Record<string, unknown>;

@@ -25,6 +25,8 @@ export interface FrontEnd {
   runAll(cells: Record<string, string>): Promise<Reply[]>;
   /** What a cell shows now. */
   shows(cell: string): Shown[];
+  /** The errors that a cell shows now. */
+  errors(cell: string): Readonly<Record<string, unknown>>[];
   /** Any other request; resolves with its reply. */
   ask(type: string, content: Record<string, unknown>): Promise<Reply>;
   /** Sends a message that has no reply; resolves with its `idle`. */
@@ -40,6 +42,7 @@ interface Output {
   readonly id?: string;
   text: string;
   readonly stream?: string;
+  readonly error?: Readonly<Record<string, unknown>>;
 }
 
 /** Starts stock tslab in the repository with a front end. */
@@ -63,7 +66,7 @@ export async function openNotebook(environment: NodeJS.ProcessEnv = {}, folder =
     const id = (content.transient as { display_id?: string } | undefined)?.display_id;
     if (type === 'stream') add({ stream: String(content.name), text: String(content.text) });
     else if (type === 'display_data') add({ id, text: String(plain) });
-    else if (type === 'error') add({ text: `${content.ename}: ${content.evalue}` });
+    else if (type === 'error') add({ text: `${content.ename}: ${content.evalue}`, error: content });
     else if (type === 'clear_output' && content.wait === true) cell.clearNext = true;
     else if (type === 'clear_output') cell.outputs = [];
     else if (type === 'update_display_data') {
@@ -105,7 +108,7 @@ export async function openNotebook(environment: NodeJS.ProcessEnv = {}, folder =
     metadata: Record<string, unknown> = {},
     reply?: Reply,
     cell?: string,
-  ): Promise<Promise<Reply>> => {
+  ): Promise<Reply> => {
     const id = await kernel.request(type, content, metadata);
     if (cell !== undefined) {
       // A new request takes the outputs of the cell away from the last one.
@@ -132,6 +135,7 @@ export async function openNotebook(environment: NodeJS.ProcessEnv = {}, folder =
     run: runCell,
     runAll: (all) => Promise.all(Object.entries(all).map(([cell, source]) => runCell(cell, source))),
     shows: (cell) => (cells.get(cell)?.outputs ?? []).map(({ text }) => text),
+    errors: (cell) => (cells.get(cell)?.outputs ?? []).flatMap(({ error }) => (error ? [error] : [])),
     ask: (type, content) => send(type, content),
     tell: async (type, content) => {
       await send(type, content, {}, { status: 'none', content: {} });
