@@ -17,6 +17,7 @@ export interface AtmosphereUnit {
  * The stretch must be the top of the log, must be alive (a gauge clamped at full scale repeats one number) and must not
  * be a round number (that is a set point or a full scale).
  * @param values of the column in the order of time, from all over the log
+ * @returns the unit with its grounds, or undefined where none or several make sense
  */
 export function unitFromAtmosphere(values: readonly number[]): AtmosphereUnit | undefined {
   const finite = values.filter((value) => Number.isFinite(value));

@@ -13,6 +13,7 @@ const NUMBER = { '.': /^[-+]?(\d+\.?\d*|\.\d+)([ed][-+]?\d+)?$/i, ',': /^[-+]?(\
  * What a cell looks like: a number (also with a bound or a unit), a time stamp, a word in place of a reading, or text.
  * @param cell without surrounding blanks
  * @param mark decimal mark
+ * @returns what it looks like
  */
 export function cellKind(cell: string, mark: '.' | ','): CellKind {
   if (cell === '') return 'empty';

@@ -26,6 +26,7 @@ export interface ChannelScene {
  * @param values raw numbers; become the SI values of the channel
  * @param flags as the cells told; more are added
  * @param scene what the channel needs to know
+ * @returns the channel in SI, or as plain numbers where its unit is open
  */
 export function channelOf(
   column: ColumnDescription,

@@ -55,6 +55,7 @@ const TIME_UNITS_ALONE =
 /**
  * Tells whether a header names a time: `Time`, `Elapsed (min)`, `t_s`, `Datum`.
  * @param header as written
+ * @returns whether it does
  */
 export function namesTime(header: string): boolean {
   const name = header.replace(/_/g, ' ').trim();
@@ -152,6 +153,7 @@ const QUANTITY_OF: Partial<Record<Unit['dimension'], ChannelQuantity>> = {
  * What a column measures and in which unit, from its header and the cell under it in a line of units.
  * @param header as written; empty where there is none
  * @param unitCell the cell in the line of units; empty where there is none
+ * @returns quantity, unit, where the unit stands, and doubts
  */
 export function columnMeaning(header: string, unitCell: string): ColumnMeaning {
   const named = namedThing(header);

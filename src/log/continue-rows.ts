@@ -15,6 +15,7 @@ const HEAD = 400;
  * @param log the continuing file
  * @param first the first file
  * @param description of the first file
+ * @returns how to read the continuing file
  * @throws LogError where the columns are others
  */
 export function descriptionFor(log: LogText, first: LogText, description: LogDescription): LogDescription {

@@ -7,6 +7,7 @@ import { type Channel, FLAG, type GaugeLog, type LogCorrection } from './gauge-l
  * corrections stand beside them; the log given is not changed.
  * @param log as read, perhaps corrected before
  * @param corrections what to exclude: from, to (seconds from the first row, both included), reason, channel or all
+ * @returns a new log with the flags and the corrections
  * @throws ArgumentError where a correction has no reason, no stretch, or an unknown channel
  */
 export function correctLog(log: GaugeLog, corrections: readonly LogCorrection[]): GaugeLog {

@@ -6,6 +6,7 @@ export type FlagName = Exclude<keyof typeof FLAG, 'good'>;
 /**
  * How many readings of a channel carry each flag; flags that none carries are left out.
  * @param channel of a log
+ * @returns counts by the name of the flag
  */
 export function countFlags(channel: Channel): Partial<Record<FlagName, number>> {
   const counts = new Uint32Array(256);

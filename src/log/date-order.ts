@@ -37,6 +37,7 @@ const MOST_DATES = 5000;
  * @param firstDataLine from 1
  * @param separator of the cells
  * @param name header of the column
+ * @returns the order, or the question
  * @throws LogError where no order fits all dates
  */
 export function settleDateOrder(

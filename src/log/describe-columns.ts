@@ -57,6 +57,7 @@ const PRESSURE_CHOICES = ['Pa', 'mbar', 'Torr', 'mTorr', 'kPa', 'bar', 'psia', '
  * @param time the columns of time
  * @param otherTimes columns that hold another time
  * @param options what a person said
+ * @returns the columns, with questions, assumptions and grounds
  */
 export function describeColumns(
   layout: Layout,

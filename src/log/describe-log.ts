@@ -13,6 +13,7 @@ import { takeSample } from './sample';
  * Finds out how a log is written. The description can be edited before parsing, which obeys it.
  * @param bytes the file, or several files that continue each other (the first is described)
  * @param options answers and wishes
+ * @returns the description, with grounds, assumptions and questions
  * @throws LogError where the bytes hold no readings, or no pressure
  */
 export function describeLog(bytes: Uint8Array | readonly Uint8Array[], options: ReadOptions = {}): LogDescription {
@@ -25,6 +26,7 @@ export function describeLog(bytes: Uint8Array | readonly Uint8Array[], options: 
  * Name of a file for messages, without its folders.
  * @param options of the reading
  * @param index which file, from 0
+ * @returns the name, `log` where none was given
  */
 export function fileName(options: Pick<ReadOptions, 'file'>, index: number): string {
   const { file = 'log' } = options;
@@ -36,6 +38,7 @@ export function fileName(options: Pick<ReadOptions, 'file'>, index: number): str
  * Describes a log that has been opened.
  * @param log the log as lines
  * @param options answers and wishes
+ * @returns the description
  * @throws LogError where it holds no readings, or no pressure
  */
 export function describeText(log: LogText, options: ReadOptions): LogDescription {

@@ -43,6 +43,7 @@ const BY_HAND = 60;
  * @param decimalMark of the log
  * @param options what a person said
  * @param rows lines of data, about
+ * @returns columns and format of the time, with questions
  */
 export function findTime(layout: Layout, decimalMark: '.' | ',', options: ReadOptions, rows: number): FoundTime {
   const stamps = layout.looks.flatMap((look, i) => (look.kind === 'stamp' ? [stampCandidate(layout, i)] : []));

@@ -29,6 +29,7 @@ const NAME_OF: Readonly<Record<Separator, string>> = {
  * Finds what parts the cells and which decimal mark is used, by how well each choice explains lines from all over.
  * @param lines from all over the log
  * @param wanted what a person said
+ * @returns separator and decimal mark, with grounds
  */
 export function findDialect(
   lines: readonly SampleLine[],

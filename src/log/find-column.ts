@@ -6,6 +6,7 @@ import { ArgumentError } from '../errors';
  * @param named things with names
  * @param wanted what the person wrote
  * @param what kind of thing, for the message
+ * @returns the one that fits
  * @throws ArgumentError where none or several fit
  */
 export function findNamed<T extends { readonly name: string }>(named: readonly T[], wanted: string, what: string): T {

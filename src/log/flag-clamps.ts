@@ -40,6 +40,7 @@ const FULL_SCALES = [1, 1.05, 1.1, 1.2, 1.25, 1.3, 1.33, 2, 2.5, 5];
  * @param values raw readings, unit of the column
  * @param flags changed in place
  * @param context what is known of the column
+ * @returns the clamps found, with the number of readings at each
  */
 export function flagClamps(values: Float64Array, flags: Uint8Array, context: ClampContext): FoundClamp[] {
   const found: FoundClamp[] = [];

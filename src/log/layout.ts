@@ -39,6 +39,7 @@ const NEAR = 6;
  * @param sample lines of the log
  * @param dialect how the cells are parted
  * @param file name for messages
+ * @returns lines and looks
  * @throws LogError where no line looks like readings, or there are too many columns
  */
 export function findLayout(sample: Sample, dialect: Dialect, file: string): Layout {

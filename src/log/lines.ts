@@ -48,6 +48,7 @@ export function trimmedEnd(bytes: Uint8Array, start: number, next: number): numb
  * @param bytes the text
  * @param start first byte
  * @param end one past the last
+ * @returns whether all of it is blank
  */
 export function isBlank(bytes: Uint8Array, start: number, end: number): boolean {
   for (let i = start; i < end; i++) if (bytes[i] !== BLANK && bytes[i] !== TAB) return false;

@@ -48,6 +48,7 @@ const STRANGERS: readonly (readonly [string, readonly number[], string])[] = [
  * @param input the bytes of the file
  * @param file name for messages
  * @param sheet sheet of a spreadsheet
+ * @returns its lines, with encoding, compression and format
  * @throws LogError where the bytes are no text, no spreadsheet and no JSON, or nothing is in them
  */
 export function openLog(input: Uint8Array, file: string, sheet?: string): LogText {
@@ -278,6 +279,7 @@ function nextLine(bytes: Uint8Array, from: number): number {
  * @param text the log
  * @param start first byte
  * @param end one past the last
+ * @returns the decoded text
  */
 export function textOf(text: LogText, start: number, end: number): string {
   const { bytes, encoding } = text;

@@ -18,6 +18,7 @@ import { type OrderedTime, orderTime, type StampKind } from './time-order';
  * @param bytes the file, or several files that continue each other
  * @param description as found by `describeLog`, perhaps edited
  * @param options only the names of the files and `onProgress` are used
+ * @returns the log, with what was assumed and what is open
  * @throws LogError where the file contradicts the description
  */
 export function parseLog(
@@ -37,6 +38,7 @@ export function parseLog(
  * @param files the files as they came, for the hash
  * @param description how they are written
  * @param options names and progress
+ * @returns the log
  * @throws LogError where a file contradicts the description
  */
 export function parseText(

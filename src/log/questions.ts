@@ -16,6 +16,7 @@ export function requireAnswers(log: GaugeLog): void {
  * The questions of a description that it does not answer since, by an edit: a unit was filled in, an order was chosen.
  * A question that no field answers (the decimal mark) stays until it is taken out of `questions`.
  * @param description as found, perhaps edited
+ * @returns those still open, in their order
  */
 export function openQuestions(description: LogDescription): Question[] {
   return description.questions.filter((question) => !isAnswered(question, description));

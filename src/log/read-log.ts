@@ -10,6 +10,7 @@ import type { ReadOptions } from './read-options';
  * `questions`, and a channel whose unit is open is a `number` with the values of the file (`requireAnswers` throws).
  * @param bytes the file, or several files that continue each other
  * @param options answers and wishes
+ * @returns the log, with what was assumed and what is open
  * @throws LogError where the bytes hold no readings, or no pressure
  */
 export function readLog(bytes: Uint8Array | readonly Uint8Array[], options: ReadOptions = {}): GaugeLog {

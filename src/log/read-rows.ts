@@ -89,6 +89,7 @@ const START = 5;
  * @param log the log as lines
  * @param description how it is written
  * @param onProgress told the share done, 0 to 1
+ * @returns the rows, with what was left out and why
  * @throws LogError where a row contradicts the description
  */
 export function readRows(log: LogText, description: LogDescription, onProgress?: (share: number) => void): RawRows {

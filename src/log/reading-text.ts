@@ -55,6 +55,7 @@ const encoder = new TextEncoder();
  * Reads a cell that is more than a plain number: words, bounds, thousands separators, powers of ten, units.
  * @param text the cell
  * @param mark decimal mark of the log
+ * @returns its number, flag and unit text
  */
 export function readReading(text: string, mark: '.' | ','): Reading {
   const flag = wordFlag(text);
@@ -95,6 +96,7 @@ function lowered(power: string): string {
 /**
  * The unit that stands behind the number in a cell.
  * @param suffix text behind the number
+ * @returns the unit, or undefined where it is none
  */
 export function suffixUnit(suffix: string): Unit | undefined {
   return suffix === '' ? undefined : findUnit(suffix);

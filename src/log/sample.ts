@@ -27,6 +27,7 @@ const LONGEST_LINE = 2e6;
 /**
  * Picks the lines that tell how a log is written.
  * @param log the log
+ * @returns the first lines, and lines from all over
  * @throws LogError where a line is too long to be readings, or nothing is in the log
  */
 export function takeSample(log: LogText): Sample {

@@ -15,6 +15,7 @@ const MOST_CELLS = 2e7;
  * @param bytes of the file
  * @param file name for messages
  * @param wanted name of the sheet; the first with a table of numbers where absent
+ * @returns the lines, the sheet, and the sheets with numbers
  * @throws LogError where the bytes are no spreadsheet, the sheet does not exist, or no sheet holds numbers
  */
 export function spreadsheetRows(bytes: Uint8Array, file: string, wanted?: string): SpreadsheetRows {

@@ -25,7 +25,10 @@ export interface Stamp {
   mark: number;
 }
 
-/** An empty stamp to be filled. */
+/**
+ * An empty stamp to be filled.
+ * @returns a stamp of zeros
+ */
 export function newStamp(): Stamp {
   return {
     seconds: 0,
@@ -411,6 +414,7 @@ export function dayNumber(year: number, month: number, day: number): number {
  * @param seconds since 1 January 1970
  * @param fraction of a second, 0 to 1
  * @param zone whether the moment is in UTC (then it ends in Z)
+ * @returns the text, with milliseconds only where there are any
  */
 export function isoText(seconds: number, fraction: number, zone: boolean): string {
   const milliseconds = Math.round(fraction * 1000);

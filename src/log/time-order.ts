@@ -34,6 +34,7 @@ const MOST_LOOKS = 2e7;
  * that came late to their place, carries on where a clock was set back or a time started again. Each is noted.
  * @param raw seconds as read, in the order of the rows
  * @param kind of the stamps
+ * @returns rising times, with notes and assumptions
  */
 export function orderTime(raw: Float64Array, kind: StampKind): OrderedTime {
   const notes = new Notes();
