@@ -3,7 +3,10 @@ import { fromSI, unitNamed } from '../units';
 /** The barometer anywhere people work, with the weather, Pa (900 m above the sea to a strong high). */
 const LOWEST = 91_000;
 const HIGHEST = 105_500;
-/** Units in which pressures of chambers are logged; columns of water and technical atmospheres are not (common practice). */
+/**
+ * Units in which pressures of chambers are logged; columns of water and technical atmospheres are not (common
+ * practice).
+ */
 const UNITS = ['Pa', 'kPa', 'mbar', 'bar', 'Torr', 'mTorr', 'atm', 'psia', 'inHg'] as const;
 
 /** What the readings say about their unit. */
@@ -36,7 +39,8 @@ export function unitFromAtmosphere(values: readonly number[]): AtmosphereUnit | 
   });
   if (fitting.length !== 1) return undefined;
   const [unit] = fitting;
-  const grounds = `${plateau.length} of the readings looked at lie near ${Number(middle.toPrecision(4))}, one atmosphere in ${unit} only`;
+  const near = `${plateau.length} of the readings looked at lie near ${Number(middle.toPrecision(4))}`;
+  const grounds = `${near}, one atmosphere in ${unit} only`;
   return { unit, grounds };
 }
 

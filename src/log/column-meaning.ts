@@ -48,9 +48,9 @@ export function namedThing(header: string): (typeof NAMES)[number][0] | undefine
 }
 
 const TIME_NAMES =
-  /\b(time|times?tamp|zeit|uhrzeit|datum|date|temps|heure|tiempo|hora|fecha|tempo|ora|tijd|elapsed|stamp|clock|epoch|unix)/i;
+  /\b(time|zeit|uhrzeit|datum|date|temps|heure|tiempo|hora|fecha|tempo|ora|tijd|elapsed|stamp|clock|epoch|unix)/i;
 const TIME_UNITS_ALONE =
-  /^(t|s|sec|secs|seconds?|min|mins|minutes?|h|hr|hrs|hours?|ms|millis(econds)?|days?|sekunden|minuten|stunden|時間|时间|日時)$/i;
+  /^(t|s|sec|secs|seconds?|min|mins|minutes?|h|hr|hrs|hours?|ms|millis(econds)?|days?|sekunden|minuten|stunden)$|^(時間|时间|日時)$/i;
 
 /**
  * Tells whether a header names a time: `Time`, `Elapsed (min)`, `t_s`, `Datum`.

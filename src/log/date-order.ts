@@ -66,7 +66,8 @@ export function settleDateOrder(
   const named = orderByFileName(log.file, dates, valid);
   if (named) return settled(FORMAT_OF[named], `the name of the file holds the same date as ${first.text}`);
   if (first.mark === '.' && valid.includes('dmy')) {
-    const assumption = `dates such as ${first.text} taken as day.month.year, as dates with dots are (change with --date-order)`;
+    const taken = `dates such as ${first.text} taken as day.month.year`;
+    const assumption = `${taken}, as dates with dots are (change with --date-order)`;
     return { ...settled('day-month-year', 'dates with dots'), assumptions: [assumption] };
   }
   const question: Question = {

@@ -49,7 +49,8 @@ interface Desk {
 const PRESSURE_CHOICES = ['Pa', 'mbar', 'Torr', 'mTorr', 'kPa', 'bar', 'psia', 'inHg vac'];
 
 /**
- * Tells what each column holds: its role, quantity and unit, from what a person said, its header, the line of units, the
+ * Tells what each column holds: its role, quantity and unit, from what a person said, its header, the line of units,
+ * the
  * cells, the words above the table, and, for a pressure without a unit, from a stretch at one atmosphere.
  * @param layout of the table
  * @param dialect of the cells
@@ -182,7 +183,9 @@ function quantityOf(dimension: Dimension): ChannelQuantity | undefined {
   return dimension === 'throughput' || dimension === 'molar flow' ? 'flow' : undefined;
 }
 
-/** Where no header speaks of pressure, the columns without any meaning may be pressures: those that span decades first. */
+/**
+ * Where no header speaks of pressure, the columns without any meaning may be pressures: those that span decades first.
+ */
 function nameUnnamedPressures(desk: Desk, drafts: Draft[], choosing: boolean): void {
   for (const draft of drafts) {
     const asked = choosing && draft.wanted && isChannel(draft) && draft.unit === undefined;
@@ -322,7 +325,9 @@ function byNumbers(desk: Desk, draft: Draft): Unit | undefined {
   return low >= 0 && high * scale > 91_000 && high * scale < 105_500 ? findUnit(absolute) : undefined;
 }
 
-/** Inches of mercury are read from dials that count down from the atmosphere, or are absolute: asked unless below zero. */
+/**
+ * Inches of mercury are read from dials that count down from the atmosphere, or are absolute: asked unless below zero.
+ */
 function dialOrAbsolute(desk: Desk, draft: Draft): Unit | undefined {
   const { name } = draft.column;
   if (/\babs|absolute/i.test(name) || draft.barometer || draft.column.belowAtmosphere) return draft.unit;

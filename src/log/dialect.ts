@@ -79,7 +79,9 @@ function tryDialect(lines: readonly SampleLine[], separator: Separator, told?: '
   return { separator, ...mark, cells, consistent, score };
 }
 
-/** The length that most rows have, the longer one where two are equally common; ones with a single cell count little. */
+/**
+ * The length that most rows have, the longer one where two are equally common; ones with a single cell count little.
+ */
 function commonLength(rows: readonly (readonly string[])[]): number {
   const counts = new Map<number, number>();
   for (const { length } of rows) counts.set(length, (counts.get(length) ?? 0) + 1);

@@ -22,7 +22,8 @@ const LEAP = 5;
 
 /**
  * Flags numbers that are no readings: 1e-99, 9.9e9, 999.9, -999, and 0 where a gauge writes it when it is off. A number
- * is a code only where readings leap to it: zeros and negatives of a linear gauge near its zero are reached by its usual
+ * is a code only where readings leap to it: zeros and negatives of a linear gauge near its zero are reached by its
+ * usual
  * steps and stay. Falling readings before a low code say under range, high readings around a high one over range; else
  * the gauge was off.
  * @param values raw readings, unit of the column
@@ -162,7 +163,9 @@ function isCode(code: Code, { before, after, leapsBefore, leapsAfter }: Edges, s
 /** Decimals of readings looked at; a gauge with more is no instrument with a fixed grain. */
 const MOST_DECIMALS = 9;
 
-/** Whether large readings are as finely written as small ones (0.016, 12.345), not in so many digits (1.2E-5, 3.4E-3). */
+/**
+ * Whether large readings are as finely written as small ones (0.016, 12.345), not in so many digits (1.2E-5, 3.4E-3).
+ */
 function hasFixedGrain({ values, good, highest }: Scene): boolean {
   const stride = Math.max(1, Math.floor(good.length / 500));
   const picked: number[] = [];

@@ -7,13 +7,16 @@ const STANDS_OUT = 8;
 const SHARE = 0.03;
 /** What may be left after a spike: this many sigma, or this share of it. */
 const LEFT_SIGMA = 5;
-/** A spike is so many times larger than any other lone turn near it, within so many rows: some gauges are just noisy. */
+/**
+ * A spike is so many times larger than any other lone turn near it, within so many rows: some gauges are just noisy.
+ */
 const ALONE = 3;
 const NEAR = 10;
 const LEFT_SHARE = 0.1;
 
 /**
- * Flags one-reading spikes. A burst of gas leaves a step where the chamber is isolated and dies away where it is pumped;
+ * Flags one-reading spikes. A burst of gas leaves a step where the chamber is isolated and dies away where it is
+ * pumped;
  * so a lone high reading is a spike only if nothing stays behind and the pumping seen in this log could not have taken
  * it away within a step. A lone low reading is always one: gas does not go and come back within a step.
  * @param values raw readings
@@ -56,7 +59,9 @@ function liveRows(values: Float64Array, flags: Uint8Array): Int32Array {
 const STRIDE = 3;
 const scratch = new Float64Array(Math.ceil((2 * BLOCK) / STRIDE));
 
-/** Standard deviation of the readings of a block, from the median of their second differences; never below their grain. */
+/**
+ * Standard deviation of the readings of a block, from the median of their second differences; never below their grain.
+ */
 function blockNoise(values: Float64Array, rows: Int32Array, first: number, last: number): number {
   const from = Math.max(1, first - BLOCK / 2);
   const to = Math.min(rows.length - 1, last + BLOCK / 2);
@@ -102,7 +107,10 @@ function turn(values: Float64Array, rows: Int32Array, k: number): number {
   return up * down > 0 ? Math.min(Math.abs(up), Math.abs(down)) : 0;
 }
 
-/** The fastest fall that lasts for four readings, 1/s: what the pump can do in this log, at its best; 0 where none falls. */
+/**
+ * The fastest fall that lasts for four readings, 1/s: what the pump can do in this log, at its best; 0 where none
+ * falls.
+ */
 function fastestDecay(
   values: Float64Array,
   rows: Int32Array,

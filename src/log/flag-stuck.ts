@@ -9,7 +9,8 @@ const ENOUGH = 20;
 const TOO_COARSE = 0.25;
 
 /**
- * Flags a stuck gauge: one value for far longer than its repeats around, at about the same level, lead to expect, with a
+ * Flags a stuck gauge: one value for far longer than its repeats around, at about the same level, lead to expect,
+ * with a
  * leap when it comes free (or noise before it that died for good). A coarse gauge at a steady pressure repeats itself
  * around as well, and leaves its value by one of its own steps: that is not stuck.
  * @param values raw readings

@@ -37,7 +37,8 @@ export interface Channel {
   readonly unit: string;
   readonly unitFrom: UnitSource;
   /**
-   * The unit of `values`: `Pa`, `K`, `V`, `Pa m3/s`, `mol/s` (flows in sccm and the like are amounts of gas per time), or
+   * The unit of `values`: `Pa`, `K`, `V`, `Pa m3/s`, `mol/s` (flows in sccm and the like are amounts of gas per
+   * time), or
    * empty: then `values` are the numbers as in the file.
    */
   readonly siUnit: string;
@@ -74,12 +75,18 @@ export interface GaugeLog {
   readonly file: string;
   /** SHA-256 of the bytes, lower-case hex. */
   readonly sha256: string;
-  /** What the reading obeyed: dialect, columns, units, time format, each with its grounds. Editable: parse again with it. */
+  /**
+   * What the reading obeyed: dialect, columns, units, time format, each with its grounds. Editable: parse again with
+   * it.
+   */
   readonly description: LogDescription;
   readonly rows: number;
   /** Time stamp of the first row as ISO 8601 (without zone where the log has none), or null where it has no date. */
   readonly start: string | null;
-  /** Seconds from the first row, ascending (rows were brought into order of time only where a note says so); length = rows. */
+  /**
+   * Seconds from the first row, ascending (rows were brought into order of time only where a note says so); length =
+   * rows.
+   */
   readonly time: Float64Array;
   readonly timeNotes: readonly TimeNote[];
   readonly channels: readonly Channel[];

@@ -12,7 +12,8 @@ type Row = Readonly<Record<string, unknown>>;
 const DEEPEST = 4;
 
 /**
- * Makes rows of JSON: a list of records, a list of lists, a record of columns, `columns` with `data` or `values`, one of
+ * Makes rows of JSON: a list of records, a list of lists, a record of columns, `columns` with `data` or `values`, one
+ * of
  * these inside a record, or one record a line (NDJSON).
  * @param bytes UTF-8 or Latin-1 text
  * @param file name for messages

@@ -6,7 +6,8 @@ import { parseText } from './parse-log';
 import type { ReadOptions } from './read-options';
 
 /**
- * Reads a log: finds out how it is written, then reads it so. It never stops at an open question: what is open stands in
+ * Reads a log: finds out how it is written, then reads it so. It never stops at an open question: what is open stands
+ * in
  * `questions`, and a channel whose unit is open is a `number` with the values of the file (`requireAnswers` throws).
  * @param bytes the file, or several files that continue each other
  * @param options answers and wishes

@@ -30,7 +30,9 @@ export interface ReadOptions {
   readonly file?: string | readonly string[];
   /** Unit of the pressure columns that name none; for the columns in `channels` it overrides what the header says. */
   readonly unit?: string;
-  /** The pressure channels of interest, by header or a part of it that fits one only; questions are asked about these. */
+  /**
+   * The pressure channels of interest, by header or a part of it that fits one only; questions are asked about these.
+   */
   readonly channels?: readonly string[];
   /** What is known of single columns, by header (exact, or a part of it that fits one only). */
   readonly columns?: Readonly<Record<string, ColumnAnswer>>;

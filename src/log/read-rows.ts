@@ -529,7 +529,8 @@ class RowReader {
     const end = trimmedEnd(this.bytes, start, this.log.lines[line] ?? start);
     const met = `"${textOf(this.log, start, Math.min(end, start + 60))}"`;
     const { time } = this.description;
-    const expected = `a row with time as ${time.format}${time.columns.length > 0 ? ` in column ${time.columns.join(' and ')}` : ''}`;
+    const where = time.columns.length > 0 ? ` in column ${time.columns.join(' and ')}` : '';
+    const expected = `a row with time as ${time.format}${where}`;
     throw new LogError({ file, line, column: time.columns[0] ?? 0, met, expected, remedy: `${odd} such lines` });
   }
 

@@ -53,7 +53,9 @@ export function takeSample(log: LogText): Sample {
   return { head, spread };
 }
 
-/** Line numbers from 0: all of them where they are few, else runs of three spread evenly, the first and last among them. */
+/**
+ * Line numbers from 0: all of them where they are few, else runs of three spread evenly, the first and last among them.
+ */
 function spreadOver(count: number, wanted: number): number[] {
   if (count <= wanted) return Array.from({ length: count }, (_, i) => i);
   const runs = Math.floor(wanted / 3);

@@ -130,12 +130,12 @@ class Walk {
       if (out[i] > this.latest) this.latest = out[i];
     }
     if (this.restarts > 0) {
-      const said = `time starts again ${this.restarts} time${this.restarts > 1 ? 's' : ''}: each part follows one step after the one before`;
-      this.assumptions.push(said);
+      const said = `time starts again ${times(this.restarts)}`;
+      this.assumptions.push(`${said}: each part follows one step after the one before`);
     }
     if (this.setBack > 0) {
-      const said = `the clock was set back ${this.setBack} time${this.setBack > 1 ? 's' : ''}: the rows after it follow one step after the row before`;
-      this.assumptions.push(said);
+      const said = `the clock was set back ${times(this.setBack)}`;
+      this.assumptions.push(`${said}: the rows after it follow one step after the row before`);
     }
     return out;
   }
@@ -228,6 +228,10 @@ class Walk {
   }
 }
 
+function times(count: number): string {
+  return count === 1 ? 'once' : `${count} times`;
+}
+
 function seconds(value: number): string {
   return `${Number(value.toPrecision(6))} s`;
 }
@@ -269,9 +273,8 @@ function spreadEqualStamps(time: Float64Array, notes: Notes): string[] {
   }
   const first = time[0];
   for (let i = 0; i < n; i++) time[i] -= first;
-  return [
-    `stamps are coarser than the rows (about ${usual} rows each): rows with one stamp were spread evenly over ${seconds(unit)}`,
-  ];
+  const met = `stamps are coarser than the rows (about ${usual} rows each)`;
+  return [`${met}: rows with one stamp were spread evenly over ${seconds(unit)}`];
 }
 
 function firstEqual(time: Float64Array): number {

@@ -4,7 +4,9 @@ import { describe, expect, it } from 'vitest';
 import { QuestionError } from '../../src/errors';
 import { countFlags, readLog, requireAnswers } from '../../src/log';
 
-/** Origin and licence of both stand in tests/measured/README.md; the facts checked are those of the files themselves. */
+/**
+ * Origin and licence of both stand in tests/measured/README.md; the facts checked are those of the files themselves.
+ */
 const bytes = (name: string): Uint8Array => new Uint8Array(readFileSync(join(__dirname, '../measured', name)));
 const GAUGE = 'RTP Throttle Valve Capman Pressure';
 
