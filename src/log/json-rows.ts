@@ -8,6 +8,8 @@ export interface JsonRows {
 
 type Row = Readonly<Record<string, unknown>>;
 
+/** A record with more fields is no row of readings; the rest is left out. */
+const MOST_FIELDS = 10_000;
 /** Nesting deeper than this is no table. */
 const DEEPEST = 4;
 
@@ -154,9 +156,9 @@ function labelOf(field: Row): string {
 
 /** `{ time: [...], pressure: [...], units: { pressure: "mbar" } }`: lists of equal length. */
 function columnsOfNumbers(record: Row): readonly Row[] | undefined {
-  const lists = Object.entries(record).filter(
-    ([, value]) => Array.isArray(value) && value.length > 0 && !value.some(isRecord),
-  );
+  const lists = Object.entries(record)
+    .slice(0, MOST_FIELDS)
+    .filter(([, value]) => Array.isArray(value) && value.length > 0 && !value.some(isRecord));
   const longest = Math.max(0, ...lists.map(([, value]) => (value as unknown[]).length));
   const equal = lists.filter(([, value]) => (value as unknown[]).length === longest);
   if (
@@ -178,7 +180,7 @@ function asText(rows: readonly Row[]): string {
   const seen = new Set<string>();
   for (const row of rows) {
     for (const name of Object.keys(row)) {
-      if (seen.has(name) || seen.size >= 10_000) continue;
+      if (seen.has(name) || seen.size >= MOST_FIELDS) continue;
       seen.add(name);
       names.push(name);
     }
