@@ -63,25 +63,47 @@ function broken(line: string): string[] {
   return [...parts, rest];
 }
 
-/** The same table for a terminal or a screen reader: columns lined up by blanks. */
-export function tableText(table: ShownTable): string {
-  const all = [...(table.head.length > 0 ? [table.head] : []), ...table.rows].map((cells) =>
-    cells.map((cell) => lines(cell).flatMap(broken)),
-  );
-  const widths: number[] = [];
-  for (const cells of all) {
-    for (const [k, cell] of cells.entries()) {
-      widths[k] = Math.max(widths[k] ?? 0, ...cell.map((line) => line.length));
-    }
-  }
-  const textLines = all.flatMap((cells) => {
-    const height = Math.max(1, ...cells.map((cell) => cell.length));
+/** Widest table as text: a wider one is told row by row. */
+const widestTable = 132;
+
+function columnsText(rows: readonly (readonly TableCell[])[], widths: readonly number[]): string[] {
+  return rows.flatMap((cells) => {
+    const parts = cells.map((cell) => lines(cell).flatMap(broken));
+    const height = Math.max(1, ...parts.map((cell) => cell.length));
     return Array.from({ length: height }, (_, line) =>
-      cells
+      parts
         .map((cell, k) => (cell[line] ?? '').padEnd(widths[k]))
         .join('  ')
         .trimEnd(),
     );
   });
-  return [table.caption, ...textLines, table.note].filter((line) => line !== undefined).join('\n');
+}
+
+function blocksText({ head, rows }: ShownTable): string[] {
+  return rows.flatMap(([first, ...rest]) => [
+    lines(first).join(', '),
+    ...rest.flatMap((cell, k) => {
+      const [start = '', ...more] = lines(cell).flatMap(broken);
+      return [`  ${head[k + 1]}: ${start}`, ...more.map((line) => `    ${line}`)];
+    }),
+  ]);
+}
+
+/** The same table for a terminal or a screen reader: columns lined up by blanks, or row by row where it is too wide. */
+export function tableText(table: ShownTable): string {
+  const rows = table.head.length > 0 ? [table.head, ...table.rows] : table.rows;
+  const widths: number[] = [];
+  for (const cells of rows) {
+    for (const [k, cell] of cells.entries()) {
+      widths[k] = Math.max(
+        widths[k] ?? 0,
+        ...lines(cell)
+          .flatMap(broken)
+          .map((line) => line.length),
+      );
+    }
+  }
+  const isWide = widths.reduce((sum, width) => sum + width + 2, 0) > widestTable;
+  const body = isWide && table.head.length > 2 ? blocksText(table) : columnsText(rows, widths);
+  return [table.caption, ...body, table.note].filter((line) => line !== undefined).join('\n');
 }

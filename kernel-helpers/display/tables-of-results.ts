@@ -1,5 +1,6 @@
 import type { Finding, NextTest } from '../../src/causes/finding';
 import type { PumpDown, RateOfRise, RecordFits } from '../../src/fits/results';
+import { clock } from '../../src/investigation/text-layout';
 import { type Channel, FLAG, type GaugeLog } from '../../src/log/gauge-log';
 import type { Estimate } from '../../src/numerics/estimate';
 import type { SegmentedLog } from '../../src/segments/segment';
@@ -39,11 +40,19 @@ function pressureText(pa: number, units: ShownUnits): string {
   return Number.isFinite(pa) ? `${formatNumber(fromSI(pa, unit), 3)} ${unit}` : 'no reading';
 }
 
-const percent = (share: number): string => `${formatNumber(100 * share, 2)} %`;
+/** A part of a whole, with no more digits than it has meaning. */
+function percent(share: number): string {
+  if (share > 0 && share < 0.01) return 'under 1 %';
+  if (share > 0.99 && share < 1) return 'over 99 %';
+  return `${Math.round(100 * share)} %`;
+}
+
+/** A probability is never certain. */
+const probabilityText = (probability: number): string => (probability > 0.99 ? 'over 99 %' : percent(probability));
 
 function shareText(share: Estimate): string {
   const [low, high] = [Math.max(0, share.low), Math.min(1, share.high)];
-  return `${percent(share.value)} (${percent(low)} to ${percent(high)})`;
+  return high < 0.01 ? percent(high) : `${percent(share.value)} (${percent(low)} to ${percent(high)})`;
 }
 
 function loadText(load: Estimate | null, units: ShownUnits): string {
@@ -103,20 +112,23 @@ export function tablesOfSegments(segmented: SegmentedLog, units: ShownUnits): Sh
     head: ['what', 'from', 'to', 'pressure at start', 'at end', 'why it is called so'],
     rows: segmented.segments.map((segment) => [
       segment.kind,
-      timeText(segment.startS),
-      timeText(segment.endS),
+      clock(segment.startS),
+      clock(segment.endS),
       pressureText(segment.startPa, units),
       pressureText(segment.endPa, units),
       segment.grounds,
     ]),
-    ...(segmented.notes.length > 0 ? { note: segmented.notes.join(' ') } : {}),
+    ...(segmented.notes.length > 0 ? { note: segmented.notes.join('; ') } : {}),
   };
+  const listed = segmented.events.filter((event) => event.kind !== 'crossing');
+  const crossings = segmented.events.length - listed.length;
   const events: ShownTable = {
     caption: 'Events',
     head: ['what', 'at', 'in words'],
-    rows: segmented.events.map((event) => [event.kind, timeText(event.atS), event.text]),
+    rows: listed.map((event) => [event.kind, clock(event.atS), event.text]),
+    ...(crossings > 0 ? { note: `${crossings} crossings of set points are not listed here; they are in events.` } : {}),
   };
-  return segmented.events.length > 0 ? [segments, events] : [segments];
+  return listed.length > 0 ? [segments, events] : [segments];
 }
 
 const rateUnit = (units: ShownUnits): string => `${units.pressure ?? 'Pa'}/s`;
@@ -130,7 +142,7 @@ export function tablesOfRate(rise: RateOfRise, units: ShownUnits): ShownTable[] 
     ['at the start', rate(rise.initialRate)],
     ['at the end', rate(rise.finalRate)],
     ['gas load', loadText(rise.gasLoad, units)],
-    ['judged', `${timeText(from)} to ${timeText(to)}, ${rise.rows.length} readings`],
+    ['judged', `${clock(from)} to ${clock(to)} (${timeText(to - from)}), ${rise.rows.length} readings`],
     ['left out after closing', `${timeText(rise.dwellS)}: ${rise.dwellGrounds}`],
   ];
   if (rise.notes.length > 0) rows.push(['notes', rise.notes]);
@@ -196,7 +208,7 @@ export function tablesOfFinding(finding: Finding, units: ShownUnits): ShownTable
   const leak = finding.realLeak === null ? 'needs an isolation and the volume' : loadText(finding.realLeak, units);
   const rows: TableCell[][] = [
     ['verdict', finding.verdict],
-    ['main cause', likely.map(({ cause, probability }) => `${cause} ${percent(probability)}`)],
+    ['main cause', likely.map(({ cause, probability }) => `${cause} ${probabilityText(probability)}`)],
     ['real leak', leak],
   ];
   if (finding.conforms !== null) rows.push(['conforms', [finding.conforms, ...(finding.rule ? [finding.rule] : [])]]);
@@ -208,7 +220,7 @@ export function tablesOfFinding(finding: Finding, units: ShownUnits): ShownTable
     head: ['cause', 'probability', 'share of the rise', 'load at closing', 'load at the end', 'in words'],
     rows: finding.present.map((cause) => [
       cause.cause,
-      percent(cause.probability),
+      probabilityText(cause.probability),
       shareText(cause.shareOfRise),
       loadText(cause.loadAtClosing, units),
       loadText(cause.loadAtEnd, units),

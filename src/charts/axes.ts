@@ -44,10 +44,12 @@ export function timeWords(seconds: number): string {
 
 /**
  * A pressure in words.
- * @param pa the pressure, Pa
+ * @param pa the pressure, Pa; NaN where the gauge had no reading
  * @param unit the label to show it in
+ * @returns such as `1.2e-3 mbar`, or `no reading`
  */
 export function pressureWords(pa: number, unit: string): string {
+  if (Number.isNaN(pa)) return 'no reading';
   return `${shortNumber(fromSI(pa, unit))} ${unit}`;
 }
 

@@ -71,7 +71,10 @@ export function formatInterval(interval: Interval, unit: Unit | string): string 
   const half = (high - low) / 2;
   if (half === 0) return `${formatNumber(value)} ${known.label}`;
   if (Math.abs((high + low) / 2 - value) <= 0.1 * half) return `${plusMinus(value, half)} ${end}`;
-  return `${formatNumber(value, 2)} (${formatNumber(low, 2)} to ${formatNumber(high, 2)}) ${end}`;
+  // As many digits as tell the ends apart: two where the interval is as wide as the value.
+  const digits = Math.min(8, Math.max(2, exponentOf(value) - exponentOf(half) + 2));
+  const [middle, from, to95] = [value, low, high].map((number) => formatNumber(number, digits));
+  return `${middle} (${from} to ${to95}) ${end}`;
 }
 
 /**

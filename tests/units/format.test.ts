@@ -34,6 +34,10 @@ describe('formatQuantity', () => {
 });
 
 describe('formatInterval', () => {
+  it('shows the ends of a narrow, uneven interval apart', () => {
+    expect(formatInterval({ value: 1.065, low: 1.0637, high: 1.0667 }, 'Pa')).toBe('1.065 (1.0637 to 1.0667) Pa (95 %)');
+  });
+
   it.each([
     [{ value: 3.2e-5, low: 2.8e-5, high: 3.6e-5 }, '3.2e-4 ± 0.4e-4 mbar L/s (95 %)'],
     [{ value: 3.2e-5, low: 2e-5, high: 5.1e-5 }, '3.2e-4 (2e-4 to 5.1e-4) mbar L/s (95 %)'],
