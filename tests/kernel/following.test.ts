@@ -1,5 +1,5 @@
 // biome-ignore-all lint/suspicious/noTemplateCurlyInString: cells hold templates
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { type FrontEnd, openNotebook } from './front-end';
 
 const kit = `import { show, input, reactive } from 'blankoff/notebook';`;
@@ -10,11 +10,15 @@ async function runEach(cells: Record<string, string>): Promise<void> {
   for (const [cell, source] of Object.entries(cells)) await lab.run(cell, source);
 }
 
-beforeEach(async () => {
+beforeAll(async () => {
   lab = await openNotebook();
-  await lab.run('kit', kit);
 });
-afterEach(() => lab.stop());
+afterAll(() => lab.stop());
+
+// Each test begins with an empty notebook, on the same kernel.
+beforeEach(async () => {
+  await lab.run('kit', kit, { deletedCells: lab.cells().filter((cell) => cell !== 'kit') });
+});
 
 describe('running a cell again', () => {
   it('runs what depends on it, and replaces the outputs of that in place', async () => {
@@ -111,9 +115,9 @@ describe('a rule that is broken', () => {
     await runEach({ a: 'const a = 1;', use: 'console.log(a);' });
     const reply = await lab.run('again', 'const a = 2;');
     expect(reply.content).toMatchObject({ status: 'error', ename: 'not run' });
-    expect(lab.shows('again')).toEqual(['not run: a is defined here and in cell [2]: keep one, or rename it']);
-    expect(lab.shows('a')).toEqual(['not run: a is defined here and in cell [4]: keep one, or rename it']);
-    expect(lab.shows('use')).toEqual(['not run: waits for a: cell [2] cannot be run']);
+    expect(lab.shows('again')).toEqual(['not run: a is defined here and in cell a: keep one, or rename it']);
+    expect(lab.shows('a')).toEqual(['not run: a is defined here and in cell again: keep one, or rename it']);
+    expect(lab.shows('use')).toEqual(['not run: waits for a: cell a cannot be run']);
     await lab.run('again', 'const other = 2;');
     expect([lab.shows('a'), lab.shows('use'), lab.shows('again')]).toEqual([[], ['1\n'], []]);
   });
@@ -121,21 +125,21 @@ describe('a rule that is broken', () => {
   it('is a name whose cell was deleted', async () => {
     await runEach({ a: 'const a = 1;', use: 'console.log(a);' });
     await lab.run('other', 'const other = 1;', { deletedCells: ['a'] });
-    expect(lab.shows('use')).toEqual(['not run: a is gone: its cell (cell [2]) was deleted']);
+    expect(lab.shows('use')).toEqual(['not run: a is gone: its cell (cell a) was deleted']);
   });
 
   it('is a circle', async () => {
     await runEach({ a: 'const a = 1;', b: 'const b = a;' });
     await lab.run('a', 'const a = b;');
-    expect(lab.shows('a')[0]).toContain('in a circle: this cell needs b, cell [3] needs a');
-    expect(lab.shows('b')[0]).toContain('in a circle: this cell needs a, cell [4] needs b');
+    expect(lab.shows('a')[0]).toContain('in a circle: this cell needs b, cell b needs a');
+    expect(lab.shows('b')[0]).toContain('in a circle: this cell needs a, cell a needs b');
     await lab.run('a', 'const a = 5;');
     expect([lab.shows('a'), lab.shows('b')]).toEqual([[], []]);
   });
 
   it('is an assignment to a name of another cell', async () => {
     await runEach({ a: 'let a = 1;', b: 'a = 2;' });
-    expect(lab.shows('b')).toEqual(['not run: a is assigned here and belongs to cell [2]: assign it only there']);
+    expect(lab.shows('b')).toEqual(['not run: a is assigned here and belongs to cell a: assign it only there']);
   });
 
   it('is an input that is no const of its own', async () => {
@@ -149,8 +153,8 @@ describe('an error in a cell', () => {
     await runEach({ a: 'const a = 1;', b: 'const b = a + 1;', c: 'console.log(b);' });
     await lab.run('a', 'const a = (() => { throw new RangeError("too far"); })();');
     expect(lab.shows('a')).toEqual(['RangeError: too far']);
-    expect(lab.shows('b')).toEqual(['not run: waits for a: cell [5] failed']);
-    expect(lab.shows('c')).toEqual(['not run: waits for b: cell [3] waits itself']);
+    expect(lab.shows('b')).toEqual(['not run: waits for a: cell a failed']);
+    expect(lab.shows('c')).toEqual(['not run: waits for b: cell b waits itself']);
     await lab.run('a', 'const a = 7;');
     expect([lab.shows('a'), lab.shows('b'), lab.shows('c')]).toEqual([[], [], ['8\n']]);
   });
@@ -224,13 +228,13 @@ describe('what is not as usual', () => {
 
   it('cells without an id run once each; a redefinition says what cannot follow', async () => {
     const bare = (source: string): Promise<unknown> => lab.run(source, source, { cellId: undefined });
-    await bare('const a = 1;');
-    await bare('console.log("a", a);');
-    await bare('const a = 2; console.log("again");');
-    expect(lab.shows('console.log("a", a);')).toEqual(['a 1\n']);
-    expect(lab.shows('const a = 2; console.log("again");')).toEqual([
+    await bare('const bare = 1;');
+    await bare('console.log("bare", bare);');
+    await bare('const bare = 2; console.log("again");');
+    expect(lab.shows('console.log("bare", bare);')).toEqual(['bare 1\n']);
+    expect(lab.shows('const bare = 2; console.log("again");')).toEqual([
       'again\n',
-      'cell [3]: stale, and cannot follow, because this front end gives cells no ids\n',
+      'cell console.log("bare", bare);: stale, and cannot follow, because this front end gives cells no ids\n',
     ]);
   });
 
@@ -238,9 +242,7 @@ describe('what is not as usual', () => {
     await runEach({ a: 'const a = 1;', b: 'console.log(a);' });
     lab.reload();
     await lab.run('a', 'const a = 2;');
-    expect(lab.shows('a')).toEqual([
-      expect.stringMatching(/^cell \[3\]: what is shown is stale, .*Run All restores it$/),
-    ]);
+    expect(lab.shows('a')).toEqual([expect.stringMatching(/^cell b: what is shown is stale, .*Run All restores it$/)]);
     await lab.runAll({ kit, a: 'const a = 2;', b: 'console.log(a);' });
     expect([lab.shows('a'), lab.shows('b')]).toEqual([[], ['2\n']]);
   });

@@ -23,8 +23,10 @@ export interface FrontEnd {
   run(cell: string, source: string, metadata?: Record<string, unknown>): Promise<Reply>;
   /** Sends cells all at once, as Run All does. */
   runAll(cells: Record<string, string>): Promise<Reply[]>;
-  /** What a cell shows now. */
+  /** What a cell shows now; `cell [7]`, as errors call a cell, is given back as `cell <its id>`. */
   shows(cell: string): Shown[];
+  /** Ids of the cells that have been run. */
+  cells(): string[];
   /** The errors that a cell shows now. */
   errors(cell: string): Readonly<Record<string, unknown>>[];
   /** Any other request; resolves with its reply. */
@@ -77,6 +79,9 @@ export async function openNotebook(environment: NodeJS.ProcessEnv = {}, folder =
   };
   // Messages may arrive before the id of their request is known here.
   const early = new Map<string, KernelEvent[]>();
+  const counts = new Map<string, string>();
+  const named = (text: string): string =>
+    text.replace(/cell \[(\d+)\]/g, (words, count) => (counts.has(count) ? `cell ${counts.get(count)}` : words));
   const settle = (id: string): void => {
     const open = waiting.get(id);
     if (!open?.reply || !open.idle) return;
@@ -93,6 +98,7 @@ export async function openNotebook(environment: NodeJS.ProcessEnv = {}, folder =
     } else {
       const cell = owners.get(parentId);
       if (cell !== undefined) output(cell, event.message);
+      if (cell !== undefined && type === 'execute_input') counts.set(String(content.execution_count), cell);
       if (open && type === 'status' && content.execution_state === 'idle') open.idle = true;
     }
     settle(parentId);
@@ -134,7 +140,8 @@ export async function openNotebook(environment: NodeJS.ProcessEnv = {}, folder =
     messages,
     run: runCell,
     runAll: (all) => Promise.all(Object.entries(all).map(([cell, source]) => runCell(cell, source))),
-    shows: (cell) => (cells.get(cell)?.outputs ?? []).map(({ text }) => text),
+    shows: (cell) => (cells.get(cell)?.outputs ?? []).map(({ text }) => named(text)),
+    cells: () => [...cells.keys()],
     errors: (cell) => (cells.get(cell)?.outputs ?? []).flatMap(({ error }) => (error ? [error] : [])),
     ask: (type, content) => send(type, content),
     tell: async (type, content) => {
