@@ -2,6 +2,7 @@
 export * from '../src/index';
 export * from './data-frames';
 export * from './display';
+export { type FollowOptions, follow } from './files/follow';
 export * from './files/read-log-file';
 export * from './inputs';
 export { progress, reactive } from './kernel';

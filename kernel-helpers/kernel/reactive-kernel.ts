@@ -170,8 +170,7 @@ export class ReactiveKernel {
   #forget(id: string): void {
     const cell = this.book.get(id);
     if (!cell) return;
-    if (cell.run) cell.run.overtaken = true;
-    cell.outlet?.drop();
+    this.#giveUp(cell);
     this.book.remove(id);
     this.sheet.remove(id);
     for (const name of cell.reading.names.defines.keys()) delete this.#parts.cells.exports[name];
@@ -252,8 +251,7 @@ export class ReactiveKernel {
 
   #newRun(cell: CellRecord, wanted: boolean): { run: CurrentRun; outlet: Outlet } {
     const before = cell.outlet && !cell.showsStale ? cell.outlet.shown() : null;
-    if (cell.run) cell.run.overtaken = true;
-    cell.outlet?.drop();
+    this.#giveUp(cell);
     const { request } = cell;
     const outlet = new Outlet((message) => this.#around.publish(request, message), !wanted, before);
     let overtake = (): void => {};
@@ -272,6 +270,14 @@ export class ReactiveKernel {
     if (wanted) cell.unseen = false;
     this.#lastRun = run;
     return { run, outlet };
+  }
+
+  /** The last run of a cell is over: what it still does is dropped. */
+  #giveUp(cell: CellRecord): void {
+    if (!cell.run) return;
+    cell.run.overtaken = true;
+    cell.run.outlet.drop();
+    this.#overtakers.get(cell.run)?.();
   }
 
   readonly #overtakers = new WeakMap<CurrentRun, () => void>();

@@ -32,7 +32,16 @@ const drawing = (cell: string): Promise<string> =>
   lab.page.evaluate((id) => {
     const { jupyterapp } = globalThis as unknown as {
       jupyterapp: {
-        shell: { currentWidget: { content: { widgets: { model: { id: string }; node: HTMLElement }[] } } };
+        shell: {
+          currentWidget: {
+            content: {
+              widgets: {
+                model: { id: string };
+                node: { querySelector(selector: string): { toDataURL(): string } | null };
+              }[];
+            };
+          };
+        };
       };
     };
     const found = jupyterapp.shell.currentWidget.content.widgets.find(({ model }) => model.id === id);
