@@ -33,7 +33,7 @@ export function blockAverages(
   const timeS = new Float64Array(Math.max(0, blocks));
   const pa = new Float64Array(Math.max(0, blocks));
   const size = new Float64Array(Math.max(0, blocks));
-  const scatter: number[] = [];
+  const scatter = new Float64Array(Math.max(0, blocks)).fill(Number.NaN);
   const products: number[] = [];
   for (let b = 0; b < blocks; b++) {
     const line = robustLine(time, values, rows, edges[b], edges[b + 1]);
@@ -41,7 +41,7 @@ export function blockAverages(
     pa[b] = line.mean;
     size[b] = line.count;
     if (line.count >= 5) {
-      scatter.push(line.variance);
+      scatter[b] = line.variance;
       products.push(line.lagProduct);
     }
   }
@@ -144,45 +144,56 @@ function blockUncertainty(
   timeS: Float64Array,
   pa: Float64Array,
   size: Float64Array,
-  scatter: readonly number[],
+  scatter: Float64Array,
   products: readonly number[],
   step: number,
 ): Float64Array {
   const blocks = pa.length;
-  const noise = scatter.length > 0 ? Math.sqrt(median(scatter)) : 0;
-  const total = scatter.reduce((sum, v) => sum + v, 0);
+  const local = localVariance(scatter);
+  const known = scatter.filter((v) => v >= 0);
+  const total = known.reduce((sum, v) => sum + v, 0);
   const rho = total > 0 ? Math.min(0.95, Math.max(0, products.reduce((sum, v) => sum + v, 0) / total)) : 0;
-  const inflation = (1 + rho) / (1 - rho);
-  const seen = scatterAmongBlocks(timeS, pa, size);
-  const single = Math.max(noise * Math.sqrt(inflation), seen);
-  const undithered = step > 0 ? 0.29 * step * Math.max(0, 1 - noise / (0.6 * step)) : 0;
+  const sd = new Float64Array(blocks);
   const largest = pa.reduce((most, p) => Math.max(most, Math.abs(p)), 0);
   const least = Math.max(1e-7 * largest, 1e-14);
-  const sd = new Float64Array(blocks);
   for (let b = 0; b < blocks; b++) {
+    const noise = Math.sqrt(local[b]);
+    const undithered = step > 0 ? 0.29 * step * Math.max(0, 1 - noise / (0.6 * step)) : 0;
     const rise = blocks > 1 ? Math.abs(pa[Math.min(b + 1, blocks - 1)] - pa[Math.max(b - 1, 0)]) / 2 : 0;
     const crossings = step > 0 ? Math.min(Math.max(1, rise / step), size[b]) : 1;
     const rounding = Math.max(undithered / Math.sqrt(crossings), (0.29 * step) / Math.sqrt(size[b]));
-    sd[b] = Math.hypot(single / Math.sqrt(size[b]), rounding, 1e-5 * Math.abs(pa[b]), least);
+    const random = noise * Math.sqrt((1 + rho) / (1 - rho) / size[b]);
+    sd[b] = Math.hypot(random, rounding, 1e-5 * Math.abs(pa[b]), least);
   }
-  return sd;
+  const seen = scatterAmongBlocks(timeS, pa, sd);
+  return seen > 1 ? sd.map((u) => u * seen) : sd;
 }
 
-/** Single-reading scatter that explains how far each block lies from the cubic through its four neighbours, Pa. */
-function scatterAmongBlocks(timeS: Float64Array, pa: Float64Array, size: Float64Array): number {
+/** Variance of single readings around each block, from its neighbours: the noise of many gauges goes with the pressure. */
+function localVariance(scatter: Float64Array): Float64Array {
+  const known = Array.from(scatter).filter((v) => v >= 0);
+  const usual = known.length > 0 ? median(known) : 0;
+  return scatter.map((_, b) => {
+    const near = Array.from(scatter.subarray(Math.max(0, b - 3), b + 4)).filter((v) => v >= 0);
+    return near.length >= 3 ? median(near) : usual;
+  });
+}
+
+/** How much larger than stated the blocks scatter about the cubic through their four neighbours; 1 where too few. */
+function scatterAmongBlocks(timeS: Float64Array, pa: Float64Array, sd: Float64Array): number {
   const ratios: number[] = [];
   for (let b = 2; b < pa.length - 2; b++) {
     let off = pa[b];
-    let variance = 1 / size[b];
+    let variance = sd[b] ** 2;
     for (const j of [b - 2, b - 1, b + 1, b + 2]) {
       let weight = 1;
       for (const m of [b - 2, b - 1, b + 1, b + 2]) {
         if (m !== j) weight *= (timeS[b] - timeS[m]) / (timeS[j] - timeS[m]);
       }
       off -= weight * pa[j];
-      variance += (weight * weight) / size[j];
+      variance += (weight * sd[j]) ** 2;
     }
     ratios.push((off * off) / variance);
   }
-  return ratios.length >= 3 ? Math.sqrt(median(ratios) / 0.455) : 0;
+  return ratios.length >= 3 ? Math.sqrt(median(ratios) / 0.455) : 1;
 }

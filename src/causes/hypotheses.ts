@@ -66,7 +66,7 @@ const COMPANIONS: readonly (Omit<Hypothesis, 'name'> & { readonly alone: number;
   { sources: ['drying vapour'], drained: false, warm: false, prior: 1, alone: 0.015, withLeak: 0.004 },
   { sources: ['outgassing', 'pocket'], drained: false, warm: false, prior: 1, alone: 0.04, withLeak: 0.025 },
   { sources: ['outgassing', 'vapour'], drained: false, warm: false, prior: 1, alone: 0.03, withLeak: 0.02 },
-  { sources: ['outgassing'], drained: true, warm: false, prior: 1, alone: 0.025, withLeak: 0.025 },
+  { sources: ['outgassing'], drained: true, warm: false, prior: 1, alone: 0.02, withLeak: 0.01 },
   { sources: [], drained: true, warm: false, prior: 1, alone: 0, withLeak: 0.02 },
   { sources: [], drained: false, warm: true, prior: 1, alone: 0.04, withLeak: 0.02 },
   { sources: ['outgassing'], drained: false, warm: true, prior: 1, alone: 0.02, withLeak: 0.01 },
@@ -344,7 +344,7 @@ function vapourPrior(endPa: number): number {
 
 /** How likely it is that a seat, not a vapour, ends a rise at this pressure: relative to 1 at its most likely. */
 function seatPrior(endPa: number): number {
-  return Math.exp(-0.5 * ((Math.log10(Math.max(endPa, 1e-9)) - 0.1) / 1.05) ** 2);
+  return Math.exp(-0.5 * (Math.log10(Math.max(endPa, 1e-9)) / 0.9) ** 2);
 }
 
 /** How likely it is, per decade, that a surface takes up this part of the gas: seldom less than a few hundredths. */

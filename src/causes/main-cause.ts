@@ -56,7 +56,10 @@ export function causesOfDraw(draw: Draw, evidence: RecordEvidence, wanted: Press
   return found;
 }
 
-/** The cause of the rise in one draw: half by the last isolation, half by all of them together. */
+/** How much the last isolation counts beside all of them together: a cause that has run out still made the rise. */
+const LAST_PART = 0.15;
+
+/** The cause of the rise in one draw: by all isolations together, and a little by the last. */
 function causesOfRise(draw: Draw, evidence: RecordEvidence): [Cause, number][] {
   const { hypothesis } = draw;
   const quiet: Cause = evidence.negativeShare > 0.03 ? 'measurement' : 'none';
@@ -75,8 +78,11 @@ function causesOfRise(draw: Draw, evidence: RecordEvidence): [Cause, number][] {
   const all = largest(draw, draw.riseAll, draw.warmAll);
   const aged = agedWalls(evidence);
   const found: [Cause, number][] = [[quiet, still]];
-  for (const cause of [last, all]) {
-    const share = 0.5 * (1 - still);
+  for (const [cause, part] of [
+    [last, LAST_PART],
+    [all, 1 - LAST_PART],
+  ] as const) {
+    const share = part * (1 - still);
     if (cause === 'real leak') found.push([cause, share * (1 - aged)], ['outgassing', share * aged]);
     else found.push([cause, share]);
   }
@@ -112,9 +118,11 @@ function largest(draw: Draw, rises: Float64Array, warm: number): Cause {
 function limitedByPump(draw: Draw, evidence: RecordEvidence, wanted: PressureWanted): number {
   const steady = evidence.steadyPa;
   if (steady === null) return 0;
-  const made = draw.riseLast.reduce((sum, r) => sum + r, 0);
-  if (steady < 0) return smoothStep((-steady / Math.max(made, 1e-12) - 0.02) / 0.1);
-  if (steady === 0) return 0;
+  const made = draw.riseLast.reduce((sum, r) => sum + Math.abs(r), draw.warmLast);
+  if (steady <= 0) {
+    const sure = smoothStep((-steady / Math.max(evidence.steadySd, 1e-300) - 4) / 4);
+    return sure * smoothStep((-steady / Math.max(made, 1e-12) - 0.02) / 0.1);
+  }
   const flat = draw.hypothesis.sources.length === 0 || (!draw.hypothesis.warm && evidence.significance < 3.5);
   const load = draw.closing.reduce((sum, q) => sum + q, 0);
   const explained = flat ? 0 : load / draw.shapes.speedPerS;

@@ -120,10 +120,10 @@ function climb(f: (z: Float64Array) => number, start: Float64Array, d: number): 
     z[j] += z[j] > 0 ? -0.4 : 0.4;
     simplex.push({ z, log: f(z) });
   }
-  const limit = 30 * d + 20;
+  const limit = 24 * d + 16;
   for (let used = d + 1; used < limit; ) {
     simplex.sort((a, b) => b.log - a.log);
-    if (simplex[0].log - simplex[d].log < 0.02) break;
+    if (simplex[0].log - simplex[d].log < 0.08) break;
     const worst = simplex[d];
     const centre = new Float64Array(d);
     for (let i = 0; i < d; i++) for (let j = 0; j < d; j++) centre[j] += simplex[i].z[j] / d;

@@ -38,6 +38,8 @@ export interface RecordEvidence {
   readonly pumping: { readonly perS: number; readonly relative: number } | null;
   /** Lowest steady pressure while pumped, Pa, or null. */
   readonly steadyPa: number | null;
+  /** Its standard uncertainty, Pa; 0 where there is none. */
+  readonly steadySd: number;
   /** Share of the good readings that are negative, 0 to 1. */
   readonly negativeShare: number;
   /** Isolations that could not be used, each with its reason. */
@@ -51,7 +53,7 @@ export interface RecordEvidence {
 }
 
 const MOST_ISOLATIONS = 8;
-const BLOCKS = 26;
+const BLOCKS = 22;
 
 /**
  * Thins a record to what the joint inference needs: block averages of the isolations and of the pumping between them.
@@ -80,6 +82,7 @@ export function recordEvidence(log: GaugeLog, segmented: SegmentedLog, fits: Rec
   const pumped = pumpedStretches(log, channel, segmented.segments, starts, pumping?.perS ?? null);
   const lows = pumped.map((one) => one.pa[one.pa.length - 1]);
   const first = isolations[0];
+  const lastPumped = pumped[pumped.length - 1];
   return {
     channel: channel.name,
     isolations,
@@ -87,6 +90,7 @@ export function recordEvidence(log: GaugeLog, segmented: SegmentedLog, fits: Rec
     clockKnown: first !== undefined && starts.some((one) => one.known && one.atS <= first.closeS),
     pumping,
     steadyPa: lows.length > 0 ? lows[lows.length - 1] : first ? first.closePa : null,
+    steadySd: lastPumped?.sd[lastPumped.sd.length - 1] ?? first?.sd[0] ?? 0,
     negativeShare: negativeShare(channel),
     unusable,
     significance: significance(isolations),
@@ -103,6 +107,7 @@ function emptyEvidence(channel: string): RecordEvidence {
     clockKnown: false,
     pumping: null,
     steadyPa: null,
+    steadySd: 0,
     negativeShare: 0,
     unusable: [`no channel is called ${channel}`],
     significance: 0,
@@ -157,6 +162,9 @@ function negativeShare(channel: Channel): number {
   return good > 0 ? negative / good : 0;
 }
 
+/** A pump-down that starts above this begins with walls that have met gas again, Pa. */
+const VENTED_PA = 2e4;
+
 interface PumpStart {
   readonly atS: number;
   readonly known: boolean;
@@ -165,14 +173,14 @@ interface PumpStart {
 /** Moments at which the clock of the walls starts: the beginning of pumping after atmosphere, venting or a fill. */
 function pumpStarts(segments: readonly Segment[]): PumpStart[] {
   const starts: PumpStart[] = [{ atS: segments[0]?.startS ?? 0, known: false }];
-  let high = true;
-  segments.forEach((one, i) => {
+  let high = false;
+  for (const one of segments) {
     if (one.kind === 'atmosphere' || one.kind === 'venting') high = true;
-    if (one.kind === 'pump-down' && high && (i > 0 || one.startPa > 3e3)) {
+    if (one.kind === 'pump-down' && (high || one.startPa > VENTED_PA)) {
       starts.push({ atS: one.startS, known: true });
       high = false;
     }
-  });
+  }
   return starts;
 }
 
@@ -319,7 +327,7 @@ function steepestFall(log: GaugeLog, channel: Channel, segment: Segment): number
     while (back < i && channel.values[rows[back + 1]] > Math.E * channel.values[rows[i]]) back++;
     const fall = Math.log(channel.values[rows[back]] / channel.values[rows[i]]);
     const took = log.time[rows[i]] - log.time[rows[back]];
-    if (fall >= 1 && took > 0) best = Math.max(best, fall / took);
+    if (fall >= 1 && took > 0 && i - back >= 2) best = Math.max(best, fall / took);
   }
   return best;
 }

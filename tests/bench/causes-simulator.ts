@@ -282,10 +282,16 @@ export function makeRecord(seed: number): MadeRecord {
   const burst = foreign && chance(0.5) ? workPa * logu(0.005, 0.08) : 0;
   let isolationIndex = -1;
   if (startsPumped) {
-    // A past before the record: sources age, the chamber follows.
-    for (let t = t0; t < 0; t += Math.max(5, -t0 / 400)) {
-      const h = Math.max(5, -t0 / 400);
-      for (const one of sources) one.step(t, h, air, vapour, false, room(t));
+    // A past before the record: sources age, and the chamber stands where load and pump balance.
+    const h = Math.max(5, -t0 / 400);
+    for (let t = t0; t < 0; t += h) {
+      air = pult;
+      vapour = 0;
+      for (const one of sources) {
+        const q = one.step(t, h, air, vapour, false, room(t));
+        air += q.air / (V * speedPerV);
+        vapour += q.vapour / (V * speedPerV);
+      }
     }
   }
   for (let i = 0; i < n; i++) {
