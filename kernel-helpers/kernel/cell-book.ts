@@ -12,6 +12,8 @@ export interface CellRecord {
   readonly file: string;
   /** A cell that came without an id: nothing can be sent to it once another runs. */
   readonly anonymous: boolean;
+  /** Number of its last run by a person. */
+  count: number;
   label: string;
   source: string;
   reading: CellReading;
@@ -61,7 +63,7 @@ export class CellBook {
     const reading = readCell(source, tagsOf(request));
     const names = anonymous ? { ...reading.names, byHand: true } : reading.names;
     const known = this.#cells.get(id);
-    const fresh = { label: `cell [${count}]`, source, reading: { ...reading, names }, request };
+    const fresh = { count, label: `cell [${count}]`, source, reading: { ...reading, names }, request };
     if (known) return Object.assign(known, fresh);
     this.#made++;
     const rest = { compiled: null, run: null, outlet: null, showsStale: false, unseen: false };

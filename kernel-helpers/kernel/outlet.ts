@@ -2,7 +2,14 @@ import { createHash, randomUUID } from 'node:crypto';
 
 /** What goes to the front end as output of a cell. */
 export interface CellMessage {
-  readonly type: 'stream' | 'display_data' | 'update_display_data' | 'error' | 'clear_output' | 'execute_input';
+  readonly type:
+    | 'execute_result'
+    | 'stream'
+    | 'display_data'
+    | 'update_display_data'
+    | 'error'
+    | 'clear_output'
+    | 'execute_input';
   readonly content: Record<string, unknown>;
 }
 
@@ -59,6 +66,11 @@ export class Outlet {
   /** Shows a bundle, or replaces one that was shown before. */
   display(content: Record<string, unknown>, update: boolean): void {
     this.#take({ type: update ? 'update_display_data' : 'display_data', content });
+  }
+
+  /** Shows the value of the last expression. */
+  result(content: Record<string, unknown>): void {
+    this.#take({ type: 'execute_result', content });
   }
 
   /** Shows an error. */

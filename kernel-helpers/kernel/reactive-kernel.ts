@@ -1,4 +1,3 @@
-import { inspect } from 'node:util';
 import { Worksheet, type WorksheetStep } from '../../src/worksheet';
 import { CellBook, type CellRecord } from './cell-book';
 import { type CompiledCell, compileAndRun, type Outcome, runCompiled } from './compiled-cell';
@@ -11,8 +10,8 @@ import { type CellMessage, Outlet } from './outlet';
 import { notebookModule } from './read-cell';
 import type { JupyterMessage, TslabExecutor, TslabHandler, TslabParts } from './tslab-parts';
 
-/** Shows the value of a last expression in its richest form; false where it has none but its text. */
-export type ShowValue = (value: unknown) => boolean;
+/** The forms in which a value is shown. */
+export type BundleOf = (value: unknown) => { readonly data: object; readonly metadata: object };
 
 /** What the parts around the kernel do for it. */
 export interface KernelSurroundings {
@@ -22,7 +21,7 @@ export interface KernelSurroundings {
   catchText(): () => string;
   /** Tells the controls something that concerns their outputs, where no cell can show it. */
   tellControls(text: string): void;
-  readonly show: ShowValue;
+  readonly bundleOf: BundleOf;
 }
 
 /** Long enough after the last move of a control that the hand is taken to rest, ms. */
@@ -237,7 +236,7 @@ export class ReactiveKernel {
       return true;
     }
     const ok = outcome.kind === 'ok';
-    if (ok) asPartOf(run, () => this.#showLast(run));
+    if (ok) asPartOf(run, () => this.#showLast(run, cell));
     else this.#fail(cell, outlet, wanted, this.#report(outcome, cell));
     outlet.finish();
     if (outcome.kind === 'interrupted') {
@@ -323,11 +322,13 @@ export class ReactiveKernel {
     return compiled.cell;
   }
 
-  #showLast(run: CurrentRun): void {
+  #showLast(run: CurrentRun, cell: CellRecord): void {
     const value = run.last?.value;
     if (value === undefined || value === null) return;
-    if (!this.#around.show(value))
-      run.outlet.stream('stdout', `${typeof value === 'string' ? value : inspect(value)}\n`);
+    const { data, metadata } = this.#around.bundleOf(value);
+    // A result that is text alone is one of the protocol's results; a rich one can be replaced in place.
+    if (Object.keys(data).length > 1) run.outlet.display({ data, metadata, transient: {} }, false);
+    else run.outlet.result({ data, metadata, execution_count: cell.count });
   }
 
   #report(outcome: Outcome, cell: CellRecord): ErrorContent {

@@ -1,13 +1,6 @@
-import { displayBundle, sendDisplay } from '../display';
+import { displayBundle, type MimeBundle } from '../display';
 
-/**
- * Shows the value of a cell's last expression, as stock tslab prints it unless we have a richer form for it.
- * @returns false where it is left to be printed
- */
-export function showLastValue(value: unknown): boolean {
-  if (typeof value !== 'object' || value === null) return false;
-  const bundle = displayBundle(value);
-  if (Object.keys(bundle.data).length > 1) sendDisplay(bundle);
-  else process.stdout.write(`${bundle.data['text/plain']}\n`);
-  return true;
+/** The forms in which the value of a cell's last expression is shown; a text alone where we have none of our own. */
+export function lastValueBundle(value: unknown): MimeBundle {
+  return typeof value === 'string' ? { data: { 'text/plain': value }, metadata: {} } : displayBundle(value);
 }

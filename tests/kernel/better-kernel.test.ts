@@ -38,13 +38,13 @@ describe('output', () => {
     expect(lab.shows('again')).toEqual(['two\n']);
   });
 
-  it('of the last expression is rich where we have a form for it, and else as tslab prints it', async () => {
+  it('of the last expression is rich where we have a form for it, and else its text', async () => {
     await lab.run('rows', '[{ a: 1, b: 2 }]');
     expect(lab.shows('rows')[0]).toMatch(/a\s+b\n/);
     await lab.run('plain', '({ x: 1 })');
     await lab.run('text', '"a" + "b"');
     await lab.run('nothing', 'undefined');
-    expect([lab.shows('plain'), lab.shows('text'), lab.shows('nothing')]).toEqual([['{ x: 1 }\n'], ['ab\n'], []]);
+    expect([lab.shows('plain'), lab.shows('text'), lab.shows('nothing')]).toEqual([['{ x: 1 }'], ['ab'], []]);
   });
 });
 

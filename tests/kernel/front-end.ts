@@ -67,7 +67,7 @@ export async function openNotebook(environment: NodeJS.ProcessEnv = {}, folder =
     const plain = (content.data as Record<string, unknown> | undefined)?.['text/plain'];
     const id = (content.transient as { display_id?: string } | undefined)?.display_id;
     if (type === 'stream') add({ stream: String(content.name), text: String(content.text) });
-    else if (type === 'display_data') add({ id, text: String(plain) });
+    else if (type === 'display_data' || type === 'execute_result') add({ id, text: String(plain) });
     else if (type === 'error') add({ text: `${content.ename}: ${content.evalue}`, error: content });
     else if (type === 'clear_output' && content.wait === true) cell.clearNext = true;
     else if (type === 'clear_output') cell.outputs = [];
