@@ -48,8 +48,8 @@ const BETWEEN: Readonly<Record<Source, number>> = {
   outgassing: 0.06,
   pocket: 0,
   'viscous pocket': 0,
-  vapour: 0.15,
-  'drying vapour': 0.15,
+  vapour: 0.2,
+  'drying vapour': 0.2,
   sink: 0.1,
   leak: 0,
 };
@@ -213,7 +213,7 @@ export function prepare(
       });
     }
     const between = several ? sources.map((source) => Math.min(MOST_BETWEEN, BETWEEN[source] * s.drift)) : [];
-    const ramp = hasVapour ? Math.min(0.2, 0.08 * s.drift) : 0;
+    const ramp = hasVapour ? Math.min(0.25, 0.12 * s.drift) : 0;
     return { columns: buffers, roughness: { wobble: s.wobble, kelvin, between, ramp }, shift };
   };
 
