@@ -32,7 +32,7 @@ const NODE_WEIGHTS = [0.12, 0.18, 0.2, 0.2, 0.18, 0.12];
 export function leakDistribution(draws: readonly Draw[], factor: number, relative: number): LeakDistribution {
   const leaking = draws.filter((one) => Number.isFinite(one.leakMean) && one.leakSd > 0);
   const present = leaking.reduce((sum, one) => sum + one.weight, 0);
-  const parts = asIfLeaking(draws, leaking);
+  const parts = heaviest(asIfLeaking(draws, leaking)).map((one) => cutNormal(one.weight, one.leakMean, one.leakSd));
   const spread = Math.sqrt(Math.log1p(relative * relative));
   const scales = NODES.map((node) => factor * Math.exp(spread * normalQuantile(node)));
   const atMost = (x: number): number => {
@@ -40,13 +40,12 @@ export function leakDistribution(draws: readonly Draw[], factor: number, relativ
     let sum = 0;
     for (const one of parts) {
       let share = 0;
-      for (let n = 0; n < scales.length; n++)
-        share += NODE_WEIGHTS[n] * cutCdf(x / scales[n], one.leakMean, one.leakSd);
+      for (let n = 0; n < scales.length; n++) share += NODE_WEIGHTS[n] * cutCdf(x / scales[n], one);
       sum += one.weight * share;
     }
     return sum;
   };
-  const top = parts.reduce((most, one) => Math.max(most, Math.max(one.leakMean, 0) + 8 * one.leakSd), 0) * factor * 3;
+  const top = parts.reduce((most, one) => Math.max(most, Math.max(one.centre, 0) + 8 * one.sd), 0) * factor * 3;
   const quantile = (probability: number): number => {
     let low = 0;
     let high = top;
@@ -81,11 +80,38 @@ function asIfLeaking(draws: readonly Draw[], leaking: readonly Draw[]): Draw[] {
   return scaled.map((one) => ({ ...one, weight: one.weight / sum }));
 }
 
-function cutCdf(x: number, centre: number, sd: number): number {
+/** The draws that carry all but a two-thousandth of the weight, so that quantiles come quickly. */
+function heaviest(draws: readonly Draw[]): Draw[] {
+  const sorted = [...draws].sort((a, b) => b.weight - a.weight);
+  let sum = 0;
+  const kept = sorted.filter((one, i) => {
+    const keep = sum < 0.9995 && i < 800;
+    sum += one.weight;
+    return keep;
+  });
+  const total = kept.reduce((all, one) => all + one.weight, 0);
+  return kept.map((one) => ({ ...one, weight: one.weight / total }));
+}
+
+/** A normal distribution cut at zero, made ready for many questions. */
+interface CutNormal {
+  readonly weight: number;
+  readonly centre: number;
+  readonly sd: number;
+  /** Probability above and below zero before the cut. */
+  readonly above: number;
+  readonly below: number;
+}
+
+function cutNormal(weight: number, centre: number, sd: number): CutNormal {
+  const z = centre / sd;
+  return { weight, centre, sd, above: Math.exp(logNormalTail(z)), below: quickNormalCdf(-z) };
+}
+
+function cutCdf(x: number, { centre, sd, above, below }: CutNormal): number {
   const z = centre / sd;
   if (z < -5) return -Math.expm1((z * x) / sd);
-  const above = Math.exp(logNormalTail(z));
-  return Math.min(1, Math.max(0, (quickNormalCdf((x - centre) / sd) - quickNormalCdf(-z)) / above));
+  return Math.min(1, Math.max(0, (quickNormalCdf((x - centre) / sd) - below) / above));
 }
 
 /**
