@@ -16,6 +16,7 @@ export type CautionName = keyof typeof CAUTION;
 /**
  * The sentence of a caution.
  * @param name which one
+ * @returns the sentence, lower-case
  */
 export function caution(name: CautionName): string {
   return CAUTION[name];

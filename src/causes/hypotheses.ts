@@ -56,21 +56,27 @@ const BETWEEN: Readonly<Record<Source, number>> = {
 /** The most by which a source may differ from itself between isolations. */
 const MOST_BETWEEN = 0.4;
 
-/** What sits beside a leak, with its weight before the record is seen. Fitted to nothing; a judgement, stated here. */
-const COMPANIONS: readonly (Omit<Hypothesis, 'name'> & { readonly alone: number; readonly withLeak: number })[] = [
-  { sources: [], drained: false, warm: false, prior: 1, alone: 0.1, withLeak: 0.16 },
-  { sources: ['outgassing'], drained: false, warm: false, prior: 1, alone: 0.3, withLeak: 0.18 },
-  { sources: ['pocket'], drained: false, warm: false, prior: 1, alone: 0.05, withLeak: 0.025 },
-  { sources: ['viscous pocket'], drained: false, warm: false, prior: 1, alone: 0.015, withLeak: 0.006 },
-  { sources: ['vapour'], drained: false, warm: false, prior: 1, alone: 0.07, withLeak: 0.03 },
-  { sources: ['drying vapour'], drained: false, warm: false, prior: 1, alone: 0.015, withLeak: 0.004 },
-  { sources: ['outgassing', 'pocket'], drained: false, warm: false, prior: 1, alone: 0.04, withLeak: 0.025 },
-  { sources: ['outgassing', 'vapour'], drained: false, warm: false, prior: 1, alone: 0.03, withLeak: 0.02 },
-  { sources: ['outgassing'], drained: true, warm: false, prior: 1, alone: 0.02, withLeak: 0.01 },
-  { sources: [], drained: true, warm: false, prior: 1, alone: 0, withLeak: 0.02 },
-  { sources: [], drained: false, warm: true, prior: 1, alone: 0.04, withLeak: 0.02 },
-  { sources: ['outgassing'], drained: false, warm: true, prior: 1, alone: 0.02, withLeak: 0.01 },
-  { sources: ['sink'], drained: false, warm: false, prior: 1, alone: 0.03, withLeak: 0.015 },
+/**
+ * What sits beside a leak, with its weight before the record is seen: a judgement of how often each is met, settled on
+ * the training seeds of the bench.
+ */
+const COMPANIONS: readonly (Omit<Hypothesis, 'name' | 'prior'> & {
+  readonly alone: number;
+  readonly withLeak: number;
+})[] = [
+  { sources: [], drained: false, warm: false, alone: 0.1, withLeak: 0.16 },
+  { sources: ['outgassing'], drained: false, warm: false, alone: 0.3, withLeak: 0.18 },
+  { sources: ['pocket'], drained: false, warm: false, alone: 0.05, withLeak: 0.025 },
+  { sources: ['viscous pocket'], drained: false, warm: false, alone: 0.015, withLeak: 0.006 },
+  { sources: ['vapour'], drained: false, warm: false, alone: 0.07, withLeak: 0.03 },
+  { sources: ['drying vapour'], drained: false, warm: false, alone: 0.015, withLeak: 0.004 },
+  { sources: ['outgassing', 'pocket'], drained: false, warm: false, alone: 0.04, withLeak: 0.025 },
+  { sources: ['outgassing', 'vapour'], drained: false, warm: false, alone: 0.03, withLeak: 0.02 },
+  { sources: ['outgassing'], drained: true, warm: false, alone: 0.02, withLeak: 0.01 },
+  { sources: [], drained: true, warm: false, alone: 0, withLeak: 0.02 },
+  { sources: [], drained: false, warm: true, alone: 0.04, withLeak: 0.02 },
+  { sources: ['outgassing'], drained: false, warm: true, alone: 0.02, withLeak: 0.01 },
+  { sources: ['sink'], drained: false, warm: false, alone: 0.03, withLeak: 0.015 },
 ];
 
 /** All sets of sources that are weighed against each other. */

@@ -1,6 +1,6 @@
 import type { RecordFits } from '../fits/results';
 import type { Channel, GaugeLog } from '../log/gauge-log';
-import { median } from '../numerics';
+import { median, quantile } from '../numerics';
 import type { Segment, SegmentedLog } from '../segments/segment';
 import { type Blocks, blockAverages } from './block-averages';
 
@@ -302,15 +302,14 @@ function pumpingRate(
   channel: Channel,
   segments: readonly Segment[],
   fits: RecordFits,
-  lastCloseS: number,
 ): RecordEvidence['pumping'] {
   const fitted = fits.pumpDowns.filter(({ ratePerS }) => ratePerS.value > 0 && Number.isFinite(ratePerS.value));
-  const before = fitted.filter((one) => one.segment.startS <= lastCloseS);
-  const used = (before.length > 0 ? before : fitted).map((one) => one.ratePerS.value);
+  const used = fitted.map((one) => one.ratePerS.value);
   if (used.length > 0) {
-    const middle = median(used);
-    const spread = used.length > 2 ? median(used.map((rate) => Math.abs(Math.log(rate / middle)))) : 0;
-    return { perS: middle, relative: Math.min(1, Math.hypot(0.3, 1.5 * spread)) };
+    // A fall quicker than the readings follow, or one that a load holds up, shows too small a speed: the larger count.
+    const best = quantile(used, 0.75);
+    const spread = 0.4 * Math.log(Math.max(...used) / median(used));
+    return { perS: best, relative: Math.min(1, Math.hypot(0.3, spread)) };
   }
   const rates = segments
     .filter((one) => one.kind === 'pump-down' && one.to - one.from >= 4)
@@ -363,7 +362,9 @@ function pumpedEvidence(
 ): PumpedEvidence | null {
   const settle =
     perS === null ? 0.3 * (stretch.endS - stretch.startS) : Math.min(8 / perS, stretch.endS - stretch.startS);
-  const rows = goodRows(log, channel, stretch.startS + 0.5 * settle, stretch.endS);
+  const within = goodRows(log, channel, stretch.startS + 0.5 * settle, stretch.endS);
+  // The rows next to a valve's move may belong to the other side of it.
+  const rows = within.length > 10 ? within.subarray(2, within.length - 2) : within;
   if (rows.length < 4) return null;
   const all = blockAverages(log.time, channel.values, rows, 14, channel.resolution);
   const n = all.pa.length;

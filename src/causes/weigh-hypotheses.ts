@@ -46,8 +46,6 @@ interface Weighed {
 const AMPLITUDE_DRAWS = 6;
 /** A hypothesis whose peak lies this far (in logarithm) below the best evidence so far is not explored further. */
 const GIVE_UP = 9;
-/** Power to which evidence is raised: models are never quite the world, so their word counts a little less. */
-const TEMPER = 1;
 
 /**
  * Weighs every set of sources on the whole record at once.
@@ -64,7 +62,7 @@ export function weighHypotheses(evidence: RecordEvidence, thermal: boolean): Wei
     weighed.push(one);
     best = Math.max(best, one.log);
   }
-  const weights = weighed.map((one) => Math.exp(Math.max(-700, TEMPER * (one.log - best))) * one.hypothesis.prior);
+  const weights = weighed.map((one) => Math.exp(Math.max(-700, one.log - best)) * one.hypothesis.prior);
   const sum = weights.reduce((s, w) => s + w, 0);
   const draws: Draw[] = [];
   weighed.forEach((one, i) => {

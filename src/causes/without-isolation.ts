@@ -1,4 +1,5 @@
 import type { CauseOptions } from './cause-options';
+import { caution } from './cautions';
 import { CAUSES, type Finding } from './finding';
 import type { RecordEvidence } from './record-evidence';
 
@@ -25,8 +26,18 @@ export function findingWithoutIsolation(evidence: RecordEvidence, options: Cause
         : []),
       ...evidence.unusable,
     ],
-    nextTest: null,
+    nextTest: {
+      what: 'shut the valve between pump and chamber and record the pressure for ten minutes, then pump again and repeat',
+      forS: 600,
+      needs: [
+        'the gauge on the chamber side of the valve',
+        caution('closed'),
+        'the gauge must not reach the top of its range',
+      ],
+      settles: ['real leak', 'outgassing', 'pump side'],
+      expectedGain: null,
+    },
     otherTests: [],
-    cautions: [],
+    cautions: [caution('trap'), caution('local')],
   };
 }

@@ -93,11 +93,13 @@ const NO_FITS: RecordFits = {
 /**
  * One record through the finding.
  * @param seed of the record
+ * @returns what came out; null where the log has not two good readings and is refused
  * @param throughSegments true: segments and fits are found as in a real log; false: the true segments are given
  */
-export function runOne(seed: number, throughSegments: boolean): Outcome {
+export function runOne(seed: number, throughSegments: boolean): Outcome | null {
   const record = makeRecord(seed);
   const log = toLog(record);
+  if (record.flags.filter((flag) => flag === 0).length < 10) return null;
   const segmented = throughSegments ? findSegments(log, { channel: 'p', gauge: record.gauge }) : trueSegments(record);
   const { volume, gauge } = optionsOf(record);
   const fits = throughSegments ? fitRecord(log, segmented, { volume, gauge }) : NO_FITS;
@@ -264,8 +266,13 @@ function main(): void {
   const throughSegments = process.argv.includes('--through-segments');
   const verbose = process.argv.includes('--verbose');
   const all: Outcome[] = [];
+  let refused = 0;
   for (let seed = from; seed < from + count; seed++) {
     const one = runOne(seed, throughSegments);
+    if (one === null) {
+      refused++;
+      continue;
+    }
     all.push(one);
     const { record, finding } = one;
     const bad = finding.verdict !== 'undetermined' && !isRight(one);
@@ -285,6 +292,7 @@ function main(): void {
     }
   }
   console.log(report(all));
+  if (refused > 0) console.log(`${refused} records without ten good readings were left out`);
   if (process.argv.includes('--examples')) console.log(`\n${examples(all)}`);
   console.log(`\nverdicts by what was made\n${confusion(all)}`);
 }
