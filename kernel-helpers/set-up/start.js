@@ -13,6 +13,7 @@ main(() => {
   say(`running ${notebook} …`);
   const command = join(root, 'kernel-helpers/command/blankoff.js');
   run(process.execPath, [command, 'run', notebook, '-o', executed, '--html', page], {
+    what: `running ${notebook}`,
     remedy: `what it did so far is in ${page}`,
   });
   const { readNotebook, plainTextOf } = require(join(root, 'dist/kernel-helpers/command/headless/notebook-file.js'));

@@ -21,7 +21,7 @@ function called(program, args) {
 }
 
 /** Runs a program with its output shown; a failure is told in one line. */
-function run(program, args, { remedy, quiet = false, ...options } = {}) {
+function run(program, args, { what = called(program, args), remedy, quiet = false, ...options } = {}) {
   const result = spawnSync(program, args, {
     cwd: root,
     stdio: quiet ? ['ignore', 'pipe', 'pipe'] : 'inherit',
@@ -31,7 +31,7 @@ function run(program, args, { remedy, quiet = false, ...options } = {}) {
   if (result.status === 0) return result.stdout ?? '';
   if (quiet) process.stderr.write(`${result.stdout ?? ''}${result.stderr ?? ''}`);
   const how = result.error ? result.error.message : `exit code ${result.status ?? result.signal}`;
-  throw new Missing(`${called(program, args)} failed (${how})${remedy ? `: ${remedy}` : ''}`);
+  throw new Missing(`${what} failed (${how})${remedy ? `: ${remedy}` : ''}`);
 }
 
 /** Answers whether a program runs at all. */
@@ -75,6 +75,7 @@ function installPackages() {
 
 function build() {
   run(process.execPath, [join(root, 'node_modules/typescript/bin/tsc'), '-b', 'src', 'kernel-helpers'], {
+    what: 'building',
     remedy: 'the lines above say where; on a fresh clone this is a defect, please report it',
   });
 }
