@@ -96,8 +96,12 @@ function stillInWarmth(draw: Draw, evidence: RecordEvidence): number {
   return smoothStep((9 - draw.warmLast / Math.max(usual, 1e-300)) / 4);
 }
 
-/** A single straight rise may also be walls so old or so baked that their load has become constant: this part of it. */
-function agedWalls(evidence: RecordEvidence): number {
+/**
+ * A single straight rise may also be walls so old or so baked that their load has become constant.
+ * @param evidence the thinned record
+ * @returns the part of a leak's probability that belongs to such walls, 0 to 1
+ */
+export function agedWalls(evidence: RecordEvidence): number {
   if (evidence.isolations.length > 1) return 0;
   return evidence.clockKnown ? 0.08 : 0.25;
 }
