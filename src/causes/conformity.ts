@@ -4,6 +4,10 @@ import type { LeakDistribution } from './leak-interval';
 import type { RecordEvidence } from './record-evidence';
 import type { Weighing } from './weigh-hypotheses';
 
+/** Why nothing is passed where a fill joins an isolation. */
+const FILLED =
+  'nothing is passed while a stretch that joins an isolation is taken for a fill: confirm or correct these segments';
+
 /**
  * Conformity of the real leak with a limit: `yes` where the leak, with everything that looks like one, is below it at
  * the stated risk, or where the whole load is; `no` where it is above it at the same risk; else `inconclusive`.
@@ -34,6 +38,7 @@ export function judgeConformity(
     `the whole load is below the limit; no where it is at least ${1 - risk}; passages that look like a leak ` +
     'count as one (risk after JCGM 106)';
   const above = 1 - leak.atMost(bar);
+  if (evidence.filledAfterS.length > 0) return { conforms: 'inconclusive', rule: `${rule}; ${FILLED}` };
   const whole = wholeLoadBound(evidence) * (volume?.si ?? 1) * (1 + 2 * relative);
   if (whole < bar && drainedShare(weighing) < 0.02) return { conforms: 'yes', rule };
   if (leak.present === 0) return { conforms: 'inconclusive', rule };

@@ -33,6 +33,11 @@ export function groundsOf(
       'a real leak, permeation and a gas feed that passes look alike in one record: real leak stands for all three, and a feed that passes is not excluded',
     );
   }
+  for (const atS of evidence.filledAfterS) {
+    sentences.push(
+      `right after the isolation at ${Math.round(atS)} s the pressure rises faster, which was taken for a fill; if no gas was let in, that is the isolation: correct the segments`,
+    );
+  }
   if (!evidence.clockKnown)
     sentences.push('the start of pumping is not in the record, so the age of the walls is open');
   if (options.volume === undefined) sentences.push('no volume was given, so there are rates but no loads');

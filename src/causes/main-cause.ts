@@ -148,9 +148,9 @@ function zeroErrorShare(evidence: RecordEvidence, gauge: GaugePrinciple | null):
   const steady = evidence.steadyPa ?? 0;
   if (steady < 0) return 1;
   if (evidence.negativeShare > 0.02) return 0.95;
-  if (gauge === 'capacitance' || gauge === 'piezo') return 0.15;
+  if (gauge === 'capacitance' || gauge === 'piezo') return 0.1;
   if (gauge === 'thermal') return steady < 0.5 ? 0.3 : 0.1;
-  return gauge === null ? 0.15 : 0.05;
+  return gauge === null ? 0.1 : 0.05;
 }
 
 function smoothStep(x: number): number {

@@ -40,10 +40,12 @@ export interface RecordEvidence {
   readonly steadyPa: number | null;
   /** Its standard uncertainty, Pa; 0 where there is none. */
   readonly steadySd: number;
-  /** Share of the good readings that are negative, 0 to 1. */
+  /** Share of the blocks that are negative beyond noise, 0 to 1. */
   readonly negativeShare: number;
   /** Isolations that could not be used, each with its reason. */
   readonly unusable: readonly string[];
+  /** Isolations after which the pressure goes on rising as what was taken for a fill, s of their closing. */
+  readonly filledAfterS: readonly number[];
   /** How many standard deviations the isolations' pressure moves, all together. */
   readonly significance: number;
   /** Seconds of the longest isolation. */
@@ -91,8 +93,9 @@ export function recordEvidence(log: GaugeLog, segmented: SegmentedLog, fits: Rec
     pumping,
     steadyPa: lows.length > 0 ? lows[lows.length - 1] : first ? first.closePa : null,
     steadySd: lastPumped?.sd[lastPumped.sd.length - 1] ?? first?.sd[0] ?? 0,
-    negativeShare: negativeShare(channel),
+    negativeShare: negativeShare([...isolations, ...pumped]),
     unusable,
+    filledAfterS: filledAfter(segmented.segments),
     significance: significance(isolations),
     longestS: isolations.reduce((most, one) => Math.max(most, one.endS - one.closeS), 0),
     stepS: log.rows > 1 ? (log.time[log.rows - 1] - log.time[0]) / (log.rows - 1) : 1,
@@ -110,10 +113,22 @@ function emptyEvidence(channel: string): RecordEvidence {
     steadySd: 0,
     negativeShare: 0,
     unusable: [`no channel is called ${channel}`],
+    filledAfterS: [],
     significance: 0,
     longestS: 0,
     stepS: 1,
   };
+}
+
+/** A fill that joins an isolation may be the isolation itself, seen too late: both begin with a rise. */
+function filledAfter(segments: readonly Segment[]): number[] {
+  const found: number[] = [];
+  segments.forEach((one, i) => {
+    const next = segments[i + 1];
+    const corrected = one.correction !== undefined || next?.correction !== undefined;
+    if (one.kind === 'isolation' && next?.kind === 'fill' && !corrected) found.push(one.startS);
+  });
+  return found;
 }
 
 /** Root of the summed squares of (slope over its standard deviation) of the isolations, room temperature allowed for. */
@@ -151,15 +166,17 @@ function longest(all: readonly IsolationEvidence[]): IsolationEvidence[] {
   return all.filter((one) => length(one) >= bar).slice(0, MOST_ISOLATIONS);
 }
 
-function negativeShare(channel: Channel): number {
+/** Part of the blocks that lie below zero by more than noise can make: a gauge's zero that is off. */
+function negativeShare(stretches: readonly Blocks[]): number {
   let negative = 0;
-  let good = 0;
-  for (let i = 0; i < channel.values.length; i++) {
-    if (channel.flags[i] !== 0) continue;
-    good++;
-    if (channel.values[i] < 0) negative++;
+  let all = 0;
+  for (const one of stretches) {
+    for (let b = 0; b < one.pa.length; b++) {
+      all++;
+      if (one.pa[b] < -5 * one.sd[b]) negative++;
+    }
   }
-  return good > 0 ? negative / good : 0;
+  return all > 0 ? negative / all : 0;
 }
 
 /** A pump-down that starts above this begins with walls that have met gas again, Pa. */

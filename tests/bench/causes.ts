@@ -137,7 +137,7 @@ function line(name: string, all: readonly Outcome[]): string {
     percent(missed.length, leaky.length),
     percent(wrongYes.length, over.length),
     percent(wrongYes.length, yes.length),
-    percent(yes.length, all.length - over.length),
+    percent(yes.length - wrongYes.length, all.length - over.length),
   ].join(' ');
 }
 
