@@ -361,21 +361,24 @@ export class ReactiveKernel {
   }
 
   #scheduleFollow(): Promise<void> {
-    if (this.#following) return this.#following;
     const handler = this.#handler;
-    if (!handler) return Promise.resolve();
+    if (this.#following || !handler) return this.#following ?? Promise.resolve();
+    const follow = (): Promise<void> => {
+      this.#hasty = true;
+      return this.#follow(null).finally(() => {
+        this.#hasty = false;
+      });
+    };
+    const again = (): void => {
+      // The queue throws away what waits in it for a moment after an error.
+      setTimeout(() => void this.#scheduleFollow(), 50).unref();
+    };
     this.#following = handler.execQueue
-      .add(() => this.#follow(null))
-      .then(
-        () => {
-          this.#following = null;
-        },
-        () => {
-          // The queue throws away what waits in it for a moment after an error.
-          this.#following = null;
-          setTimeout(() => void this.#scheduleFollow(), 50).unref();
-        },
-      );
+      .add(follow)
+      .catch(again)
+      .finally(() => {
+        this.#following = null;
+      });
     return this.#following;
   }
 
