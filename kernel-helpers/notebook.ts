@@ -8,7 +8,7 @@ export * from './inputs';
 export { progress, reactive } from './kernel';
 
 import { attach } from './kernel';
-import { lastValueBundle } from './kernel/show-last';
+import { lastValueBundle, withPicture } from './kernel/show-last';
 
 // Importing the kit is what makes a tslab kernel follow; anywhere else this does nothing.
-attach(lastValueBundle);
+attach({ bundleOf: lastValueBundle, complete: withPicture });

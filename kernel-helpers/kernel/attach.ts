@@ -2,7 +2,7 @@ import { Comms } from './comms';
 import { interruptRunningCell } from './compiled-cell';
 import { asPartOf, currentRun, enterRun } from './current-run';
 import type { CellMessage } from './outlet';
-import { type BundleOf, ReactiveKernel } from './reactive-kernel';
+import { ReactiveKernel, type ShownValues } from './reactive-kernel';
 import {
   findTslab,
   type JupyterMessage,
@@ -33,9 +33,9 @@ const moveHoldMs = 150;
 
 /**
  * Makes the tslab kernel in which this is loaded a reactive one; once, and only where all that it builds on is found.
- * @param bundleOf the forms in which the value of a last expression is shown
+ * @param values the forms in which values are shown
  */
-export function attach(bundleOf: BundleOf): void {
+export function attach(values: ShownValues): void {
   if (attached || process.env.BLANKOFF_PLAIN === '1') return;
   const parts = findTslab();
   if (parts === null) return;
@@ -61,7 +61,7 @@ export function attach(bundleOf: BundleOf): void {
     publish: (request, { type, content }: CellMessage) => publish(request, type, content),
     catchText: text.catchText,
     tellControls: (words) => tell(words),
-    bundleOf,
+    ...values,
   });
   loseNothing(message, kernel);
   const route = routeOutputs(parts, kernel, text);

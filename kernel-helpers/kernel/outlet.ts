@@ -42,14 +42,19 @@ export class Outlet {
   #prints: string[] = [];
   #ids: string[] | null = [];
   #dropped = false;
+  /** What was shown last under each id, while it may still want a picture. */
+  readonly #unfinished = new Map<string, Record<string, unknown>>();
+  readonly #hasty: boolean;
 
   /**
    * @param publish sends a message as output of the cell
    * @param replaces whether it is to replace what the cell shows: false for a run by a person
    * @param before what the cell shows, where that is known
+   * @param hasty whether what is shown may have to be finished later
    */
-  constructor(publish: Publish, replaces: boolean, before: Shown | null = null) {
+  constructor(publish: Publish, replaces: boolean, before: Shown | null = null, hasty = false) {
     this.#publish = publish;
+    this.#hasty = hasty;
     this.#before = before;
     this.#kept = replaces ? [] : null;
     if (replaces) {
@@ -91,6 +96,22 @@ export class Outlet {
     this.#kept = null;
   }
 
+  /**
+   * Finishes one of the things that were shown in haste.
+   * @param complete gives what is to be shown instead, or null where nothing is missing
+   * @returns false when all are finished
+   */
+  finishOne(complete: (content: Record<string, unknown>) => Record<string, unknown> | null): boolean {
+    for (const [id, content] of this.#unfinished) {
+      this.#unfinished.delete(id);
+      const finished = this.#dropped ? null : complete(content);
+      if (!finished) continue;
+      this.#publish({ type: 'update_display_data', content: { ...finished, transient: { display_id: id } } });
+      return true;
+    }
+    return false;
+  }
+
   /** What the cell shows now. */
   shown(): Shown {
     return { prints: this.#prints, ids: this.#ids };
@@ -112,6 +133,7 @@ export class Outlet {
       return;
     }
     this.#ids?.push(id);
+    if (this.#hasty) this.#unfinished.set(id, content);
     this.#publish({ type, content: { ...content, transient: { display_id: id } } });
   }
 
@@ -136,8 +158,10 @@ export class Outlet {
     if (differing.length > 0 && !(before.ids && kept.every(replaceable))) return false;
     this.#ids = before.ids ? [...before.ids] : null;
     for (const i of differing) {
-      const transient = { display_id: before.ids?.[i] };
-      this.#publish({ type: 'update_display_data', content: { ...kept[i].content, transient } });
+      const id = before.ids?.[i] as string;
+      const { content } = kept[i];
+      if (this.#hasty) this.#unfinished.set(id, content);
+      this.#publish({ type: 'update_display_data', content: { ...content, transient: { display_id: id } } });
     }
     return true;
   }

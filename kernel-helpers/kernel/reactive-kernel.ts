@@ -10,18 +10,22 @@ import { type CellMessage, Outlet } from './outlet';
 import { notebookModule } from './read-cell';
 import type { JupyterMessage, TslabExecutor, TslabHandler, TslabParts } from './tslab-parts';
 
-/** The forms in which a value is shown. */
-export type BundleOf = (value: unknown) => { readonly data: object; readonly metadata: object };
+/** How values are shown. */
+export interface ShownValues {
+  /** The forms of a value. */
+  bundleOf(value: unknown): { readonly data: object; readonly metadata: object };
+  /** Finishes something that was shown in haste; null where nothing is missing. */
+  complete(content: Record<string, unknown>): Record<string, unknown> | null;
+}
 
 /** What the parts around the kernel do for it. */
-export interface KernelSurroundings {
+export interface KernelSurroundings extends ShownValues {
   /** Sends a message as output under a request. */
   publish(request: JupyterMessage, message: CellMessage): void;
   /** Catches what is printed by tslab itself until the returned function gives it back. */
   catchText(): () => string;
   /** Tells the controls something that concerns their outputs, where no cell can show it. */
   tellControls(text: string): void;
-  readonly bundleOf: BundleOf;
 }
 
 /** Long enough after the last move of a control that the hand is taken to rest, ms. */
@@ -46,6 +50,7 @@ export class ReactiveKernel {
   readonly #waitingRequests = new Set<object>();
   readonly #resting = new Map<string, NodeJS.Timeout>();
   #handler: TslabHandler | null = null;
+  #finishing: NodeJS.Timeout | undefined;
   #execute: TslabExecutor['execute'] | null = null;
   #declarations: Declarations | null = null;
   #following: Promise<void> | null = null;
@@ -252,7 +257,9 @@ export class ReactiveKernel {
     const before = cell.outlet && !cell.showsStale ? cell.outlet.shown() : null;
     this.#giveUp(cell);
     const { request } = cell;
-    const outlet = new Outlet((message) => this.#around.publish(request, message), !wanted, before);
+    const hasty = this.#hasty;
+    const send = (message: CellMessage): void => this.#around.publish(request, message);
+    const outlet = new Outlet(send, !wanted, before, hasty);
     let overtake = (): void => {};
     const onOvertaken = new Promise<void>((resolve) => {
       overtake = resolve;
@@ -260,7 +267,6 @@ export class ReactiveKernel {
     const { id, label, reading } = cell;
     const inputs = reading.inputs.map(({ name }) => name);
     const controls = !cell.anonymous && request.metadata.controls !== false;
-    const hasty = this.#hasty;
     const run: CurrentRun = { cell: id, label, outlet, inputs, controls, hasty, overtaken: false, onOvertaken };
     this.#overtakers.set(run, overtake);
     cell.run = run;
@@ -367,6 +373,7 @@ export class ReactiveKernel {
       this.#hasty = true;
       return this.#follow(null).finally(() => {
         this.#hasty = false;
+        this.#finishAtRest();
       });
     };
     const again = (): void => {
@@ -420,6 +427,19 @@ export class ReactiveKernel {
       void this.rerun(id);
     };
     this.#resting.set(id, setTimeout(rerun, restMs).unref());
+  }
+
+  /** What was shown in haste is finished when the hand rests. */
+  #finishAtRest(): void {
+    clearTimeout(this.#finishing);
+    const finishAll = async (): Promise<void> => {
+      for (const { outlet } of this.book.all()) {
+        while (this.#moves.size === 0 && this.#waitingRequests.size === 0 && outlet?.finishOne(this.#around.complete)) {
+          await later();
+        }
+      }
+    };
+    this.#finishing = setTimeout(() => void this.#handler?.execQueue.add(finishAll).catch(() => {}), restMs).unref();
   }
 
   #showStale(trigger: CellRecord | null): void {

@@ -118,6 +118,13 @@ describe('a notebook in JupyterLab', () => {
     expect(outputs('words')).toEqual([{ output_type: 'stream', name: 'stdout', text: [`${seen.trim()}\n`] }]);
     expect(JSON.stringify(outputs('table'))).toContain(numberIn(seen).toFixed(1));
     const [drawn] = outputs('chart') as { data: Record<string, unknown> }[];
+    // The picture that a plain preview shows: drawn by the kernel when the hand rests, not the pixel that stood for it.
+    const picture = async (): Promise<number> => {
+      const { cells: now } = await lab.saved();
+      const [output] = now.find(({ id }) => id === 'chart')?.outputs as { data: Record<string, string> }[];
+      return output.data['image/png']?.length ?? 0;
+    };
+    await expect.poll(picture, { timeout: 5000 }).toBeGreaterThan(2000);
     expect(Object.keys(drawn.data).sort()).toEqual(['application/vnd.vegalite.v5+json', 'image/png', 'text/plain']);
     expect(outputs('rate')).toEqual([]);
   });
@@ -164,7 +171,8 @@ describe('the notebook of the failed pump-down in JupyterLab', () => {
   let template: OpenLab;
   beforeAll(async () => {
     const text = readFileSync(join(__dirname, '../../notebooks/failed-pump-down.ipynb'), 'utf8');
-    template = await openInLab('template', text);
+    // It is opened as a copy, three folders deeper than its logs.
+    template = await openInLab('template', text.replaceAll('../datasets/', '../../../datasets/'));
   }, 120_000);
   afterAll(() => template?.close());
 

@@ -200,7 +200,7 @@ async function ready(page: Page): Promise<void> {
       return app?.shell.currentWidget?.sessionContext?.session?.kernel?.status === 'idle';
     },
     undefined,
-    { timeout: 60_000 },
+    { timeout: 25_000 },
   );
 }
 
@@ -262,7 +262,10 @@ function handle(page: Page, path: string, complaints: string[], close: () => Pro
     },
     reload: async () => {
       await page.reload();
-      await ready(page);
+      await ready(page).catch(async (error) => {
+        await page.screenshot({ path: join(path, '..', 'reload failed.png') });
+        throw error;
+      });
     },
     saved: async () => {
       await command('docmanager:save');

@@ -110,6 +110,25 @@ describe('an input in JupyterLab', () => {
     expect(runs.length).toBeLessThan(10);
   });
 
+  it('shows a chart without its picture while the hand moves, and with it when the hand rests', async () => {
+    const spec = `{ $schema: 'https://vega.github.io/schema/vega-lite/v5.json', description: \`at \${left}\`,
+      data: { values: [{ x: left }] }, mark: 'point', encoding: { x: { field: 'x', type: 'quantitative' } } }`;
+    await lab.run('drawn', `show(${spec});`);
+    const before = lab.messages.length;
+    await move(controls('left')[0], { value: 3 });
+    const pictures = (): number[] =>
+      lab.messages
+        .slice(before)
+        .map(({ content }) => (content.data as Record<string, string> | undefined)?.['image/png']?.length ?? 0)
+        .filter((length) => length > 0);
+    expect(pictures()).toEqual([expect.any(Number)]);
+    expect(pictures()[0]).toBeLessThan(200);
+    await lab.until(() => pictures().length === 2, 'the picture has come');
+    expect(pictures()[1]).toBeGreaterThan(2000);
+    expect(lab.shows('drawn')).toEqual(['at 3']);
+    await move(controls('left')[0], { value: 4.9 });
+  });
+
   it('answers a page that was loaded anew with the state of all controls', async () => {
     const info = await lab.ask('comm_info_request', { target_name: 'jupyter.widget' });
     const comms = info.content.comms as Record<string, { target_name: string }>;
