@@ -35,7 +35,9 @@ describe('formatQuantity', () => {
 
 describe('formatInterval', () => {
   it('shows the ends of a narrow, uneven interval apart', () => {
-    expect(formatInterval({ value: 1.065, low: 1.0637, high: 1.0667 }, 'Pa')).toBe('1.065 (1.0637 to 1.0667) Pa (95 %)');
+    expect(formatInterval({ value: 1.065, low: 1.0637, high: 1.0667 }, 'Pa')).toBe(
+      '1.065 (1.0637 to 1.0667) Pa (95 %)',
+    );
   });
 
   it.each([
