@@ -74,13 +74,7 @@ export function recordEvidence(log: GaugeLog, segmented: SegmentedLog, fits: Rec
     .map((segment) => isolationEvidence(log, channel, segmented, fits, segment, starts, unusable))
     .filter((one): one is IsolationEvidence => one !== null);
   const isolations = longest(candidates);
-  const pumping = pumpingRate(
-    log,
-    channel,
-    segmented.segments,
-    fits,
-    isolations[isolations.length - 1]?.closeS ?? Infinity,
-  );
+  const pumping = pumpingRate(log, channel, segmented.segments, fits);
   const pumped = pumpedStretches(log, channel, segmented.segments, starts, pumping?.perS ?? null);
   const lows = pumped.map((one) => one.pa[one.pa.length - 1]);
   const first = isolations[0];
