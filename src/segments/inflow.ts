@@ -1,4 +1,5 @@
 import type { Hump } from './hump';
+import { pumpingSeen } from './pumping-after';
 import { medianBetween } from './readings';
 import type { SegmentKind } from './segment';
 import { FEWEST_READINGS, LEAST_RISE, type NamedRecord, type Span, show } from './span';
@@ -27,9 +28,10 @@ interface Inflow {
 /** The first stretch of a hump in which gas must be let in, because nothing else is so fast. */
 export function firstInflow(record: WorkingRecord, stretches: readonly Stretch[], hump: Hump): Inflow {
   let settledRate = 0;
+  const pumping = pumpingSeen(record, stretches, hump);
   for (let j = hump.first; j < hump.next; j++) {
     const s = stretches[j];
-    const limit = rateLimit(record, hump.basePa, s.endPa);
+    const limit = rateLimit(record, pumping, hump.basePa, s.endPa);
     const length = s.to - s.from + 1;
     const sure = s.significance > 6 * record.longRun && (s.ratePa > 2 * settledRate || settledRate > limit);
     const errorOfRate = (4 * record.noise.sigmaPa(s.endPa)) / Math.max(s.endS - s.startS, record.stepS);
@@ -55,9 +57,8 @@ function sameRateFrom(stretches: readonly Stretch[], first: number, j: number): 
 }
 
 /** A rise faster than this, Pa/s, is gas let in. */
-function rateLimit(record: WorkingRecord, basePa: number, topPa: number): number {
+function rateLimit(record: WorkingRecord, pumping: number, basePa: number, topPa: number): number {
   const floorPa = Math.max(basePa, 3 * record.noise.sigmaPa(basePa));
-  const pumping = record.pumpingPerS;
   if (!(pumping > 0)) return topPa > 1e4 && topPa > 100 * floorPa ? 0 : Number.POSITIVE_INFINITY;
   // A fall within a few readings shows the sampling or the lag of the gauge; the pump may be much faster.
   const resolved = pumping * record.stepS < 0.3;

@@ -1,7 +1,8 @@
-import { atAtmosphere, findHump, type Hump, rises } from './hump';
+import { atAtmosphere, findHump, type Hump, pressureBefore, rises } from './hump';
 import { firstInflow, nameInflow } from './inflow';
 import { nameQuietRise } from './quiet-rise';
 import type { SegmentKind } from './segment';
+import { endOfShelf } from './shelf';
 import { FEWEST_READINGS, type Incident, type NamedRecord, type Span, show } from './span';
 import type { Stretch, WorkingRecord } from './stretches';
 
@@ -44,6 +45,8 @@ function nameHump(record: WorkingRecord, stretches: readonly Stretch[], hump: Hu
       incidents: [{ kind: 'burst', at: from, fromPa: hump.basePa, toPa: hump.topPa }],
     };
   }
+  const anew = endOfShelf(record, stretches, hump);
+  if (anew > 0) return nameAboutShelf(record, stretches, hump, anew);
   const inflow = firstInflow(record, stretches, hump);
   if (inflow.at < 0) return nameQuietRise(record, stretches, hump, from, to);
   const inflowFrom = stretches[inflow.at].from;
@@ -74,6 +77,28 @@ function nameHump(record: WorkingRecord, stretches: readonly Stretch[], hump: Hu
   }
   return joined(quiet, nameInflow(record, stretches, rest, inflow.at));
 }
+
+/** A rise from a shelf by more than this ratio is the gas that held it, with the valve shut; vapour brings less. */
+const FILLS = 30;
+
+/** Names a rise in two parts: up to a shelf, where gas flows through, and anew from it. */
+function nameAboutShelf(record: WorkingRecord, stretches: readonly Stretch[], hump: Hump, anew: number): NamedRecord {
+  const shelfPa = stretches[anew - 1].endPa;
+  const before = { ...hump, next: anew, topPa: Math.min(hump.topPa, shelfPa), open: false, cut: true };
+  const after = { ...hump, first: anew, basePa: pressureBefore(record, stretches, anew) };
+  const held = nameHump(record, stretches, before);
+  // A chamber cannot be shut twice: what holds the shelf is gas that flows through.
+  for (const span of held.spans) {
+    if (span.kind !== 'isolation') continue;
+    span.kind = 'regulated';
+    span.grounds = ['gas flows through: the pressure comes up, stands, and rises anew when the valve closes'];
+  }
+  const fills = after.topPa > FILLS * after.basePa && shelfPa > RAISED * hump.basePa;
+  return joined(held, fills ? nameInflow(record, stretches, after, anew) : nameHump(record, stretches, after));
+}
+
+/** A shelf this much above what was before it is held by gas. */
+const RAISED = 1.5;
 
 const joined = (a: NamedRecord, b: NamedRecord): NamedRecord => ({
   spans: [...a.spans, ...b.spans],

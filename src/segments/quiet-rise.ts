@@ -1,5 +1,6 @@
 import { type Hump, pressureBefore } from './hump';
 import { accelerates, onsetSuddenness } from './onset';
+import { pumpingSeen } from './pumping-after';
 import { medianBetween } from './readings';
 import { FEWEST_READINGS, LEAST_RISE, type NamedRecord, type Span, show } from './span';
 import { describeStretch, type Stretch, type WorkingRecord } from './stretches';
@@ -17,7 +18,7 @@ const CORNER = 0.5;
 /** An opened valve takes half of a rise away in this part of its time, or the end must be sudden at least. */
 const SLOW_FALL = 1;
 /** Gas that flows through a chamber raises its pressure by this factor at least; less is a drift. */
-const LEAST_STEP = 1.3;
+const LEAST_STEP = 1.1;
 /**
  * A rise by this factor over this many readings at least, gentle and ever faster, is what heating does to a pumped
  * chamber.
@@ -57,7 +58,7 @@ export function nameQuietRise(
     const named = nameQuietRise(record, stretches, rest, stretches[lead].from, to);
     return { spans: [before, ...named.spans], incidents: named.incidents };
   }
-  if (!begins && flowsThrough(record, from, to, hump)) {
+  if (!begins && flowsThrough(record, stretches, from, to, hump)) {
     const reach = show(medianBetween(record.readings.pa, Math.max(from, to - 4), to));
     const why = `gas flows through: the pressure steps up to ${reach} Pa and stays there`;
     return { spans: [{ kind: 'regulated', from, to, grounds: [why] }], incidents: [] };
@@ -90,7 +91,13 @@ export function nameQuietRise(
  * Is this gas that flows through a pumped chamber? It settles as fast as a pump settles it (a few V/S, or a few
  * readings), and then stays or sinks; an isolated chamber goes on rising.
  */
-function flowsThrough(record: WorkingRecord, from: number, to: number, hump: Hump): boolean {
+function flowsThrough(
+  record: WorkingRecord,
+  stretches: readonly Stretch[],
+  from: number,
+  to: number,
+  hump: Hump,
+): boolean {
   const { pa, time } = record.readings;
   const endPa = medianBetween(pa, Math.max(from, to - 4), to);
   const rise = endPa - hump.basePa;
@@ -100,12 +107,41 @@ function flowsThrough(record: WorkingRecord, from: number, to: number, hump: Hum
   const settleS = Math.max(record.pumpingPerS > 0 ? 15 / record.pumpingPerS : 0, 6 * record.stepS);
   const taken = time[i] - time[Math.max(0, from - 1)];
   const rest = time[to] - time[i];
+  const shaped = i - from >= RESOLVED_RISE && taken > SHAPED_PART * (time[to] - time[from]);
+  if (shaped && endPa > CLEAR_STEP * hump.basePa && slowAsShut(record, stretches, from, hump, rise)) return false;
   if (taken > settleS || rest < taken || to - i < 6) return false;
   // What is left must be flat, far below the rate at which it came up.
   const middle = (i + to) >> 1;
   const drift = medianBetween(pa, middle, to) - medianBetween(pa, i, middle);
   const quick = rest > 2.5 * taken;
   return drift < (quick ? 0.1 : 0.03) * rise;
+}
+
+/** Readings up to 85 % of a rise from which on its shape can be judged. */
+const RESOLVED_RISE = 3;
+/** the step from which on the two shapes differ, */
+const CLEAR_STEP = 2.5;
+/** and the part of the stretch it must take: what comes up sooner and then stands is held by a controller. */
+const SHAPED_PART = 0.05;
+/** A rise may exceed what the pump removed before, S p, by this ratio: speeds differ a little with pressure and gas. */
+const SHUT_MARGIN = 1.5;
+
+/**
+ * Does a rise begin no faster than gas collects in a chamber that was pumped and is shut, p S/V? Gas turned on beside the
+ * pump comes up towards (p1 - p) S/V, several times that.
+ */
+function slowAsShut(
+  record: WorkingRecord,
+  stretches: readonly Stretch[],
+  from: number,
+  hump: Hump,
+  rise: number,
+): boolean {
+  const { pa, time } = record.readings;
+  let half = from;
+  while (half < pa.length - 1 && pa[half] < hump.basePa + 0.5 * rise) half++;
+  const taken = time[half] - time[Math.max(0, from - 1)];
+  return 0.5 * rise < SHUT_MARGIN * pumpingSeen(record, stretches, hump) * hump.basePa * taken;
 }
 
 function growthEvidence(record: WorkingRecord, hump: Hump): number {
@@ -148,7 +184,12 @@ function severalCodes(record: WorkingRecord, from: number, to: number): boolean 
 }
 
 /** Is the fall after a hump much faster than its rise? */
-function endsSharply(stretches: readonly Stretch[], hump: Hump, record: WorkingRecord, within = 0.15): boolean {
+export function endsSharply(
+  stretches: readonly Stretch[],
+  hump: Hump,
+  record: WorkingRecord,
+  within = 0.15,
+): boolean {
   const top = stretches[hump.next - 1];
   const after = stretches[hump.next];
   if (after === undefined) return false;
