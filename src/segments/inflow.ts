@@ -17,6 +17,10 @@ const RATE_JUMP = 5;
 const UNRESOLVED_MARGIN = 12;
 /** if it stays below a pressure to which a chamber is seldom filled, Pa. */
 const UNRESOLVED_TOP_PA = 3000;
+/** Up to this pressure, tens of mbar, a rise may be as fast as the quickest pump on the smallest chamber explains, */
+const HIGHEST_SHUT_PA = 5e3;
+/** its speed over volume, 1/s (common practice, no source: ten litres a second on a litre). */
+const QUICKEST_PUMPING = 10;
 /** Where gas begins to be let in during a hump. */
 interface Inflow {
   /** The stretch; -1 where there is none. */
@@ -63,7 +67,8 @@ function rateLimit(record: WorkingRecord, pumping: number, basePa: number, topPa
   // A fall within a few readings shows the sampling or the lag of the gauge; the pump may be much faster.
   const resolved = pumping * record.stepS < 0.3;
   const doubt = resolved ? 1 : topPa > UNRESOLVED_TOP_PA ? 2 : UNRESOLVED_MARGIN;
-  return doubt * RATE_MARGIN * pumping * floorPa;
+  const unseen = !resolved && topPa < HIGHEST_SHUT_PA ? QUICKEST_PUMPING * floorPa : 0;
+  return Math.max(doubt * RATE_MARGIN * pumping * floorPa, unseen);
 }
 
 /** Rate of a leap at the beginning of stretch `j`, beyond the rates on its sides, Pa/s; 0 where there is none. */

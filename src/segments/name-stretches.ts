@@ -80,6 +80,8 @@ function nameHump(record: WorkingRecord, stretches: readonly Stretch[], hump: Hu
 
 /** A rise from a shelf by more than this ratio is the gas that held it, with the valve shut; vapour brings less. */
 const FILLS = 30;
+/** Nobody fills a chamber to less, Pa. */
+const FILLS_TO_PA = 1000;
 
 /** Names a rise in two parts: up to a shelf, where gas flows through, and anew from it. */
 function nameAboutShelf(record: WorkingRecord, stretches: readonly Stretch[], hump: Hump, anew: number): NamedRecord {
@@ -93,7 +95,7 @@ function nameAboutShelf(record: WorkingRecord, stretches: readonly Stretch[], hu
     span.kind = 'regulated';
     span.grounds = ['gas flows through: the pressure comes up, stands, and rises anew when the valve closes'];
   }
-  const fills = after.topPa > FILLS * after.basePa && shelfPa > RAISED * hump.basePa;
+  const fills = after.topPa > Math.max(FILLS * after.basePa, FILLS_TO_PA) && shelfPa > RAISED * hump.basePa;
   return joined(held, fills ? nameInflow(record, stretches, after, anew) : nameHump(record, stretches, after));
 }
 

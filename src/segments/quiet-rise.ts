@@ -175,7 +175,7 @@ function idleLead(stretches: readonly Stretch[], hump: Hump): number {
 }
 
 /** Does a rise cover more than two codes of a quantised gauge? */
-function severalCodes(record: WorkingRecord, from: number, to: number): boolean {
+export function severalCodes(record: WorkingRecord, from: number, to: number): boolean {
   const { pa } = record.readings;
   const start = medianBetween(pa, Math.max(0, from - 5), Math.max(0, from - 1));
   const rise = medianBetween(pa, Math.max(from, to - 4), to) - Math.min(start, pa[from]);
@@ -184,12 +184,7 @@ function severalCodes(record: WorkingRecord, from: number, to: number): boolean 
 }
 
 /** Is the fall after a hump much faster than its rise? */
-export function endsSharply(
-  stretches: readonly Stretch[],
-  hump: Hump,
-  record: WorkingRecord,
-  within = 0.15,
-): boolean {
+export function endsSharply(stretches: readonly Stretch[], hump: Hump, record: WorkingRecord, within = 0.15): boolean {
   const top = stretches[hump.next - 1];
   const after = stretches[hump.next];
   if (after === undefined) return false;

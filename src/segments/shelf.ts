@@ -1,6 +1,6 @@
 import type { Hump } from './hump';
 import { onsetSuddenness } from './onset';
-import { endsSharply } from './quiet-rise';
+import { endsSharply, severalCodes } from './quiet-rise';
 import { medianBetween } from './readings';
 import { FEWEST_READINGS, LEAST_RISE } from './span';
 import { describeStretch, type Stretch, type WorkingRecord } from './stretches';
@@ -13,7 +13,7 @@ const SETTLED = 0.2;
 const SHELF_READINGS = 60;
 /** How sudden its end must be, on the scale of `suddenness`. */
 const SUDDEN = 8;
-/** where the pressure falls at once at its end, it must only not be gentle. */
+/** on a shelf that was reached at once, where the pressure falls at once at the end, it must only not be gentle. */
 const NOT_GENTLE = -2;
 
 /**
@@ -39,7 +39,11 @@ export function endOfShelf(record: WorkingRecord, stretches: readonly Stretch[],
     const shelf = describeStretch(record.readings, record.scaled, s.from - length, s.from - 1);
     if (!(rate > 0) || Math.abs(shelf.ratePa) > FLAT * rate) continue;
     if (!settled(record, stretches[hump.first].from, s.from - 1, hump.basePa)) continue;
-    if (onsetSuddenness(record, s.from, lastReading) >= (endsAtOnce ? NOT_GENTLE : SUDDEN)) return j;
+    if (!severalCodes(record, s.from, lastReading)) continue;
+    const quick = comesUpQuickly(record, hump, stretches[hump.first].from, s.from);
+    if (!quick && !addsMuch(record, s.from, lastReading, hump.basePa)) continue;
+    const least = endsAtOnce && quick ? NOT_GENTLE : SUDDEN;
+    if (onsetSuddenness(record, s.from, lastReading) >= least) return j;
   }
   return -1;
 }
@@ -64,4 +68,24 @@ function settled(record: WorkingRecord, from: number, to: number, basePa: number
   const half = medianBetween(pa, Math.max(from, middle - 2), Math.min(to, middle + 2));
   const noise = LEAST_RISE * Math.sqrt(record.longRun) * record.noise.sigmaPa(end);
   return end - basePa < noise || end - half < SETTLED * (end - basePa);
+}
+
+/** Part of the time up to the end of a shelf within which what is held comes up. */
+const QUICK = 0.05;
+
+function comesUpQuickly(record: WorkingRecord, hump: Hump, from: number, to: number): boolean {
+  const { pa, time } = record.readings;
+  const shelfPa = medianBetween(pa, Math.max(from, to - 5), to - 1);
+  let i = from;
+  while (i < to && pa[i] < hump.basePa + 0.85 * (shelfPa - hump.basePa)) i++;
+  return time[i] - time[from] < QUICK * (time[to] - time[from]);
+}
+
+/** What a rise adds to one that bent over slowly, relative to it, at least: less is how it goes on bending. */
+const ADDS = 0.25;
+
+function addsMuch(record: WorkingRecord, from: number, to: number, basePa: number): boolean {
+  const { pa } = record.readings;
+  const shelfPa = medianBetween(pa, Math.max(0, from - 5), from - 1);
+  return medianBetween(pa, Math.max(from, to - 4), to) - shelfPa > ADDS * (shelfPa - basePa);
 }

@@ -1,5 +1,5 @@
-import type { Channel } from '../log/gauge-log';
-import { estimateNoise } from './noise';
+import { type Channel, FLAG } from '../log/gauge-log';
+import { estimateNoise, type NoiseByLevel } from './noise';
 import { goodReadings, type Readings } from './readings';
 import { removeSpikes, smoothSteps } from './smooth-steps';
 import { cutIntoStraightPieces, type ScaledRecord, weightsOf } from './straight-pieces';
@@ -50,10 +50,32 @@ export function workUp(time: Float64Array, channel: Channel): WorkedUp {
     noise,
     longRun,
     stepS: usualStep(readings.time),
-    pumpingPerS: fastestPumping(readings, noise, stretches),
+    pumpingPerS: Math.max(fastestPumping(readings, noise, stretches), fallFromAbove(time, channel, readings, noise)),
     atmospherePa: atmosphereOf(stretches),
   };
   return { record, parts, spikes };
+}
+
+/** Rows above the gauge's range that count as such, at least. */
+const ABOVE_ROWS = 3;
+
+/**
+ * Speed over volume that is needed for the pressure to come from above the gauge's range to the next good reading, 1/s; 0
+ * where it never does.
+ */
+function fallFromAbove(time: Float64Array, channel: Channel, readings: Readings, noise: NoiseByLevel): number {
+  const { rows, pa } = readings;
+  let highest = 0;
+  for (let i = 0; i < pa.length; i++) highest = Math.max(highest, pa[i]);
+  let fastest = 0;
+  for (let i = 1; i < rows.length; i++) {
+    const before = rows[i] - 1;
+    if (rows[i] - rows[i - 1] <= ABOVE_ROWS || (channel.flags[before] & FLAG.overRange) === 0) continue;
+    const span = time[rows[i]] - time[before];
+    const after = Math.max(pa[i], 4 * noise.sigmaPa(pa[i]));
+    if (span > 0 && highest > after) fastest = Math.max(fastest, Math.log(highest / after) / span);
+  }
+  return fastest;
 }
 
 /** First and last readings of the parts between outages. */
