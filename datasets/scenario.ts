@@ -13,6 +13,7 @@ import {
 } from '../src/gas-loads';
 import { vapourPressure } from '../src/gases';
 import { type LogDialect, type Simulation, simulate, type SimulatedSystem, writeLogText } from '../src/simulate';
+import { serviceCallLogs } from './service-call';
 
 /** A field of a table, as the data package tells it; a unit stands in brackets behind its name in the file. */
 export interface Field {
@@ -345,6 +346,7 @@ export function demoLogs(): DemoLog[] {
     freezeDryer(),
     virtualLeak(),
     sectionsValvedOff(),
+    ...serviceCallLogs(),
   ];
 }
 
