@@ -399,9 +399,11 @@ export class ReactiveKernel {
       this.#applyMoves();
       const step = this.sheet.next();
       if (!step) break;
-      await this.#perform(step, false);
       const cell = this.book.get(step.cell);
-      if (cell && cell.request.header.session !== this.#session) cell.unseen = true;
+      const shown = cell?.outlet?.shown().prints.length;
+      await this.#perform(step, false);
+      const isElsewhere = cell && cell.request.header.session !== this.#session;
+      if (isElsewhere && (shown || cell.outlet?.shown().prints.length)) cell.unseen = true;
     }
     this.#showStale(trigger);
     this.#sayUnseen(trigger);

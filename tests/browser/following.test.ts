@@ -1,7 +1,7 @@
 // biome-ignore-all lint/suspicious/noTemplateCurlyInString: cells hold templates
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import { notebookOf, type OpenLab, openInLab } from './jupyter-lab';
 
 const chart = `show({
@@ -24,6 +24,9 @@ const cells = {
   table: `show([{ what: 'rate', value: rate.toFixed(1) }]);`,
   chart,
 };
+
+// JupyterLab, Chromium and a kernel share the machine with other tests.
+vi.setConfig({ testTimeout: 90_000 });
 
 let lab: OpenLab;
 
@@ -131,6 +134,7 @@ describe('a notebook in JupyterLab', () => {
 
   it('goes on after the page is loaded anew: values are kept, stale outputs are named, Run All restores them', async () => {
     const kept = await lab.sees('words');
+    await lab.saved();
     await lab.reload();
     await lab.waitFor('words', new RegExp(kept.trim()));
     await lab.run('table');

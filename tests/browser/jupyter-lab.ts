@@ -200,7 +200,7 @@ async function ready(page: Page): Promise<void> {
       return app?.shell.currentWidget?.sessionContext?.session?.kernel?.status === 'idle';
     },
     undefined,
-    { timeout: 25_000 },
+    { timeout: 60_000 },
   );
 }
 
