@@ -35,7 +35,7 @@ export function firstInflow(record: WorkingRecord, stretches: readonly Stretch[]
   const pumping = pumpingSeen(record, stretches, hump);
   for (let j = hump.first; j < hump.next; j++) {
     const s = stretches[j];
-    const limit = rateLimit(record, pumping, hump.basePa, s.endPa);
+    const limit = rateLimit(record, pumping, hump, s.endPa);
     const length = s.to - s.from + 1;
     const sure = s.significance > 6 * record.longRun && (s.ratePa > 2 * settledRate || settledRate > limit);
     const errorOfRate = (4 * record.noise.sigmaPa(s.endPa)) / Math.max(s.endS - s.startS, record.stepS);
@@ -61,8 +61,10 @@ function sameRateFrom(stretches: readonly Stretch[], first: number, j: number): 
 }
 
 /** A rise faster than this, Pa/s, is gas let in. */
-function rateLimit(record: WorkingRecord, pumping: number, basePa: number, topPa: number): number {
-  const floorPa = Math.max(basePa, 3 * record.noise.sigmaPa(basePa));
+function rateLimit(record: WorkingRecord, pumping: number, hump: Hump, topPa: number): number {
+  const floorPa = Math.max(hump.basePa, 3 * record.noise.sigmaPa(hump.basePa));
+  // A record of nothing but a rise is that of a rate-of-rise test.
+  if (hump.first === 0 && hump.open) return Number.POSITIVE_INFINITY;
   if (!(pumping > 0)) return topPa > 1e4 && topPa > 100 * floorPa ? 0 : Number.POSITIVE_INFINITY;
   // A fall within a few readings shows the sampling or the lag of the gauge; the pump may be much faster.
   const resolved = pumping * record.stepS < 0.3;

@@ -38,7 +38,7 @@ export function nameQuietRise(
     spans: [{ kind: 'pump-down', from, to, grounds: [why] }],
     incidents: [],
   });
-  const whole = hump.first === 0 && hump.open;
+  const whole = hump.first === 0 && hump.open && risesThroughout(record, from, to);
   if (!whole && to - from + 1 < FEWEST_READINGS) return pumped('a rise too short to judge is passed over');
   const { y } = record.scaled;
   const begins = hump.first === 0;
@@ -156,6 +156,18 @@ function bakesOut(record: WorkingRecord, hump: Hump, from: number, to: number): 
 function bakeOut(from: number, to: number, hump: Hump): NamedRecord {
   const why = `the pressure grows gently to ${show(hump.topPa)} Pa, as when a pumped chamber is heated`;
   return { spans: [{ kind: 'bake-out', from, to, grounds: [why] }], incidents: [] };
+}
+
+/** Part of its rise that the first half of a record of nothing but a rise brings at least. */
+const FIRST_HALF = 0.1;
+
+/** Is a record a rise from its beginning, and not a base with a rise at its end? */
+function risesThroughout(record: WorkingRecord, from: number, to: number): boolean {
+  const { pa } = record.readings;
+  if (to - from + 1 < 2 * FEWEST_READINGS) return true;
+  const few = 2;
+  const at = (i: number): number => medianBetween(pa, Math.max(from, i - few), Math.min(to, i + few));
+  return at((from + to) >> 1) - at(from) > FIRST_HALF * (at(to) - at(from));
 }
 
 /** The first stretch of a rise that matters: what drifts a little before it is not part of it. */
