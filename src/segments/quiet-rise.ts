@@ -101,6 +101,7 @@ function flowsThrough(
   const { pa, time } = record.readings;
   const endPa = medianBetween(pa, Math.max(from, to - 4), to);
   const rise = endPa - hump.basePa;
+  if (endPa < SMALL_STEP * hump.basePa && settlesAsItFalls(record, from, to, hump.basePa, endPa)) return true;
   if (endPa < LEAST_STEP * hump.basePa) return false;
   let i = from;
   while (i < to && medianBetween(pa, i, Math.min(i + 2, to)) < hump.basePa + 0.85 * rise) i++;
@@ -115,6 +116,34 @@ function flowsThrough(
   const drift = medianBetween(pa, middle, to) - medianBetween(pa, i, middle);
   const quick = rest > 2.5 * taken;
   return drift < (quick ? 0.1 : 0.03) * rise;
+}
+
+/** Up to this ratio of pressures a rise that settles as the pump settles it is gas that flows through; */
+const SMALL_STEP = 1.6;
+/** its time and that of the fall agree within this ratio, */
+const ALIKE = 2;
+/** and its last part, as a part of its time, stands: it brings this part of the rise at most. */
+const LAST_PART = 0.4;
+const STANDS = 0.15;
+
+/** Does a rise come to a level as the fall after it leaves that level, in the time constant of the pump? */
+function settlesAsItFalls(record: WorkingRecord, from: number, to: number, basePa: number, endPa: number): boolean {
+  const { pa, time } = record.readings;
+  const rise = endPa - basePa;
+  const level = (i: number): number => medianBetween(pa, Math.max(0, i - 1), Math.min(pa.length - 1, i + 1));
+  let up = from;
+  while (up < to && level(up) < basePa + 0.63 * rise) up++;
+  let down = to + 1;
+  while (down < pa.length - 1 && level(down) > endPa - 0.63 * rise) down++;
+  const upS = time[up] - time[Math.max(0, from - 1)];
+  const downS = time[down] - time[to];
+  if (down >= pa.length - 1 || Math.min(upS, downS) < 2 * record.stepS) return false;
+  if (upS > ALIKE * downS || downS > ALIKE * upS) return false;
+  let last = to;
+  while (last > from && time[to] - time[last] < LAST_PART * (time[to] - time[from])) last--;
+  if (to - last < 5 || upS > time[last] - time[from]) return false;
+  const middle = (last + to) >> 1;
+  return medianBetween(pa, middle, to) - medianBetween(pa, last, middle) < STANDS * rise;
 }
 
 /** Readings up to 85 % of a rise from which on its shape can be judged. */
