@@ -46,7 +46,8 @@ function nameHump(record: WorkingRecord, stretches: readonly Stretch[], hump: Hu
     };
   }
   const anew = endOfShelf(record, stretches, hump);
-  if (anew > 0) return nameAboutShelf(record, stretches, hump, anew);
+  const aboutShelf = anew > 0 ? nameAboutShelf(record, stretches, hump, anew) : undefined;
+  if (aboutShelf !== undefined) return aboutShelf;
   const inflow = firstInflow(record, stretches, hump);
   if (inflow.at < 0) return nameQuietRise(record, stretches, hump, from, to);
   const inflowFrom = stretches[inflow.at].from;
@@ -84,19 +85,32 @@ const FILLS = 30;
 const FILLS_TO_PA = 1000;
 
 /** Names a rise in two parts: up to a shelf, where gas flows through, and anew from it. */
-function nameAboutShelf(record: WorkingRecord, stretches: readonly Stretch[], hump: Hump, anew: number): NamedRecord {
+function nameAboutShelf(
+  record: WorkingRecord,
+  stretches: readonly Stretch[],
+  hump: Hump,
+  anew: number,
+): NamedRecord | undefined {
   const shelfPa = stretches[anew - 1].endPa;
-  const before = { ...hump, next: anew, topPa: Math.min(hump.topPa, shelfPa), open: false, cut: true };
+  const raised = shelfPa > RAISED * hump.basePa;
   const after = { ...hump, first: anew, basePa: pressureBefore(record, stretches, anew) };
+  const fills = raised && after.topPa > Math.max(FILLS * after.basePa, FILLS_TO_PA);
+  const risen = fills ? nameInflow(record, stretches, after, anew) : nameHump(record, stretches, after);
+  // Gas let in after a slow rise may end an isolation.
+  if (!raised && ['fill', 'venting', 'regulated'].includes(risen.spans[0]?.kind)) return undefined;
+  const before = { ...hump, next: anew, topPa: Math.min(hump.topPa, shelfPa), open: false, cut: true };
   const held = nameHump(record, stretches, before);
   // A chamber cannot be shut twice: what holds the shelf is gas that flows through.
   for (const span of held.spans) {
     if (span.kind !== 'isolation') continue;
-    span.kind = 'regulated';
-    span.grounds = ['gas flows through: the pressure comes up, stands, and rises anew when the valve closes'];
+    span.kind = raised ? 'regulated' : 'pump-down';
+    span.grounds = [
+      raised
+        ? 'gas flows through: the pressure comes up, stands, and rises anew when the valve closes'
+        : 'the pressure drifts before the valve closes',
+    ];
   }
-  const fills = after.topPa > Math.max(FILLS * after.basePa, FILLS_TO_PA) && shelfPa > RAISED * hump.basePa;
-  return joined(held, fills ? nameInflow(record, stretches, after, anew) : nameHump(record, stretches, after));
+  return joined(held, risen);
 }
 
 /** A shelf this much above what was before it is held by gas. */

@@ -9,6 +9,8 @@ import { describeStretch, type Stretch, type WorkingRecord } from './stretches';
 const FLAT = 0.12;
 /** Part of the rise to a shelf that its later half may still bring. */
 const SETTLED = 0.2;
+/** Up to this ratio a pumped chamber may have drifted before its valve closes. */
+const DRIFTED = 1.5;
 /** Readings of a shelf that are looked at. */
 const SHELF_READINGS = 60;
 /** How sudden its end must be, on the scale of `suddenness`. */
@@ -67,7 +69,7 @@ function settled(record: WorkingRecord, from: number, to: number, basePa: number
   const middle = (from + to) >> 1;
   const half = medianBetween(pa, Math.max(from, middle - 2), Math.min(to, middle + 2));
   const noise = LEAST_RISE * Math.sqrt(record.longRun) * record.noise.sigmaPa(end);
-  return end - basePa < noise || end - half < SETTLED * (end - basePa);
+  return end - basePa < noise || end < DRIFTED * basePa || end - half < SETTLED * (end - basePa);
 }
 
 /** Part of the time up to the end of a shelf within which what is held comes up. */
