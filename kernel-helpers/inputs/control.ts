@@ -52,7 +52,8 @@ export function controlFor(initial: InputDefault, options: AnyInputOptions = {})
   if (typeof initial !== 'string')
     throw new ArgumentError('input', initial, 'a number, a text, true or false, or [from, to]');
   const isQuantity = options.dimension !== undefined || options.unit !== undefined || numberStart.test(initial.trim());
-  return isQuantity && !options.text ? quantityControl(initial, options) : text(initial, options);
+  if (!isQuantity || options.text) return text(initial, options);
+  return options.optional ? optionalControl(initial, options) : quantityControl(initial, options);
 }
 
 function common(options: AnyInputOptions): { label: string | null; unit: string } {
@@ -133,6 +134,21 @@ function quantityControl(initial: string, options: AnyInputOptions): Control {
   read(start);
   const shape = slider(ends.min, ends.max, options);
   return { ...shared, shape, initial: start, read, words: (held) => formatQuantity(read(held)) };
+}
+
+/** A field for a quantity that may be left empty. */
+function optionalControl(initial: string, options: AnyInputOptions): Control {
+  if (options.dimension === undefined) throw new ArgumentError('optional input', 'no dimension', 'its dimension');
+  const parse = (words: string): Quantity => quantity(words, options.dimension, options);
+  const isEmpty = (held: Held): boolean => String(held).trim() === '';
+  const read = (held: Held): Quantity | undefined =>
+    isEmpty(held) ? undefined : inRange(parse(String(held)), options, parse);
+  const words = (held: Held): string => {
+    const value = read(held);
+    return value === undefined ? 'not given' : formatQuantity(value);
+  };
+  read(initial);
+  return { label: options.label ?? null, unit: '', shape: { kind: 'text' }, initial, read, words };
 }
 
 function inRange(value: Quantity, options: AnyInputOptions, parse: (words: string) => Quantity): Quantity {

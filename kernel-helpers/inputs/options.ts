@@ -36,6 +36,8 @@ export interface QuantityInputOptions extends InputOptions, QuantityOptions {
   readonly max?: string | number;
   /** Smallest move, in the unit of the default; a hundredth of the range where absent. */
   readonly step?: number;
+  /** A field that may be left empty; the value is then undefined: not given. */
+  readonly optional?: boolean;
 }
 
 /** A stretch of time or of anything else, from and to. */
@@ -66,6 +68,7 @@ export type AnyInputOptions = InputOptions & {
   readonly log?: boolean;
   readonly choices?: readonly (string | number)[];
   readonly text?: boolean;
+  readonly optional?: boolean;
   readonly dimension?: Dimension;
 } & QuantityOptions;
 
@@ -80,6 +83,7 @@ export type InputDefault = boolean | number | string | readonly [number, number]
  * `input(5)` is a number, `input(5, { min: 0, max: 10 })` a slider, `input(true)` a tick, `input('air', { choices })` a
  * choice, `input([0, 3600])` a window. A text that begins like a number is a quantity with its unit, never a bare number;
  * so is one with `dimension` or `unit`; any other text is a text, and so is one with `text: true`.
+ * `input('', { dimension: 'volume', optional: true })` may be left empty.
  * @param initial the default
  * @param options label, ends, choices; a wrong combination is an error that says so
  * @returns the value now
@@ -92,6 +96,10 @@ export interface Input {
   (initial: number, options?: NumberOptions): number;
   (initial: readonly [number, number], options?: WindowOptions): readonly [number, number];
   (initial: string, options: TextOptions): string;
+  (
+    initial: string,
+    options: QuantityInputOptions & { readonly dimension: Dimension; readonly optional: true },
+  ): Quantity | undefined;
   (
     initial: string,
     options: QuantityInputOptions & ({ readonly dimension: Dimension } | { readonly unit: string }),

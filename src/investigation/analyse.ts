@@ -50,29 +50,48 @@ const MOST_CHANNELS = 6;
  */
 export function analyse(log: GaugeLog, options: AnalyseOptions = {}): Analysis {
   requireAnswers(log);
-  if (options.limit?.kind === 'throughput' && options.volume === undefined && options.fill === undefined) {
-    throw new QuestionError([
-      {
-        about: 'volume',
-        text: `the limit "${options.limit.text}" is a throughput: what is the volume that was isolated?`,
-        choices: [],
-        answer: '--volume, such as --volume "12.4 L +- 5 %"',
-      },
-    ]);
-  }
+  requireVolumeForLimit(options);
   const { channel, notes } = chooseChannel(log, options.channel);
   const main = follow(log, channel.name, options, notes);
   const others =
     options.channel === undefined ? otherGauges(log, channel).map((c) => follow(log, c.name, options)) : [];
-  const found = findCauses(log, main.segmented, main.fits, causeOptions(options, main.fits));
-  return {
-    log,
-    options,
-    segmented: main.segmented,
-    fits: main.fits,
-    finding: withRateLimit(found, options, main.fits),
-    others,
-  };
+  return { ...found(log, main.segmented, main.fits, options), others };
+}
+
+/**
+ * The second half of {@link analyse}: from what happened in a log to the finding. For when a volume or a limit changes
+ * and the segments need not be found again.
+ * @param log a log that has been read
+ * @param segmented what happened in it
+ * @param options what is known besides; what concerns the segments is not looked at
+ * @returns the analysis, without other channels
+ * @throws QuestionError where a limit needs a volume; ArgumentError where an option cannot be used
+ */
+export function analyseSegmented(log: GaugeLog, segmented: SegmentedLog, options: AnalyseOptions = {}): Analysis {
+  requireVolumeForLimit(options);
+  return { ...found(log, segmented, fitRecord(log, segmented, options), options), others: [] };
+}
+
+function found(
+  log: GaugeLog,
+  segmented: SegmentedLog,
+  fits: RecordFits,
+  options: AnalyseOptions,
+): Omit<Analysis, 'others'> {
+  const finding = findCauses(log, segmented, fits, causeOptions(options, fits));
+  return { log, options, segmented, fits, finding: withRateLimit(finding, options, fits) };
+}
+
+function requireVolumeForLimit(options: AnalyseOptions): void {
+  if (options.limit?.kind !== 'throughput' || options.volume !== undefined || options.fill !== undefined) return;
+  throw new QuestionError([
+    {
+      about: 'volume',
+      text: `the limit "${options.limit.text}" is a throughput: what is the volume that was isolated?`,
+      choices: [],
+      answer: '--volume, such as --volume "12.4 L +- 5 %"',
+    },
+  ]);
 }
 
 /** The other gauges of a log where none was named: with two good readings, and no set points. */

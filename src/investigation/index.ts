@@ -1,5 +1,19 @@
 /** The whole way from a log to a finding, and what is written about it. */
 
-export { type AnalyseOptions, type Analysis, analyse, type FollowedChannel } from './analyse';
+export {
+  type AnalyseOptions,
+  type Analysis,
+  analyse,
+  analyseSegmented,
+  type FollowedChannel,
+} from './analyse';
 export { type AnalysisJson, analysisJson, type EstimateJson, questionsJson } from './analysis-json';
 export { analysisReport, type ReportOptions } from './analysis-report';
+export { type Attempt, attempt, type OpenPoint } from './attempt';
+export { type EndLevel, endLevel } from './end-level';
+export * from './gauge-steps';
+export * from './load-steps';
+export * from './pump-steps';
+export * from './section-tests';
+export { type ServiceCall, serviceCall } from './service-call';
+export { SERVICE_STEPS, type ServiceStep, type ServiceStepName } from './service-step';

@@ -3,26 +3,38 @@ import { join } from 'node:path';
 import { gunzipSync } from 'node:zlib';
 import {
   analyse,
+  answersToRemarks,
   type ChartSpec,
   comparisonChart,
+  intervalsChart,
   isolationChart,
   pressureChart,
   pumpDownChart,
   type ReadOptions,
   readLog,
+  remarksChart,
   residualsChart,
 } from '../../src/index';
 
 const measured = (name: string, options: ReadOptions) =>
   readLog(gunzipSync(readFileSync(join(__dirname, '../measured', `${name}.gz`))), { file: name, ...options });
 
-/** Every kind of chart on the two measured logs; their origin and licences lie beside them in `tests/measured`. */
+/** A demo log: invented, as its first line says. */
+const demo = (name: string) => readLog(readFileSync(join(__dirname, '../../datasets', name)), { file: name });
+
+/** Every kind of chart on the two measured logs, whose origin and licences lie beside them in `tests/measured`, and on invented ones. */
 export function galleryCharts(): ReadonlyMap<string, ChartSpec> {
   const anneal = measured('anneal-chamber.csv', { unit: 'Torr', channels: ['Capman Pressure'] });
   const found = analyse(anneal, { channel: 'RTP Throttle Valve Capman Pressure' });
   const orifice = measured('orifice-chamber.txt', { unit: 'mbar' });
   const tail = analyse(orifice, { channel: 'CH2' });
   const [rise] = found.fits.isolations;
+  const tracer = demo('service-tracer.csv');
+  const loads = [
+    { name: 'all open', estimate: { value: 6.6e-4, low: 6.1e-4, high: 7.1e-4 } },
+    { name: 'section A shut off', estimate: { value: 6.3e-4, low: 5.9e-4, high: 6.7e-4 } },
+    { name: 'section B shut off', estimate: { value: 2.5e-5, low: 2.1e-5, high: 2.9e-5 } },
+  ];
   const setPoints = [
     { pa: 2666.45, name: 'roughing' },
     { pa: 66.66, name: 'gauge on' },
@@ -43,5 +55,14 @@ export function galleryCharts(): ReadonlyMap<string, ChartSpec> {
         { name: 'empty', log: orifice, channel: 'CH3', fromS: 0, toS: 36_000 },
       ]),
     ],
+    ['intervals', intervalsChart(loads, 'Pa m3/s', { what: 'gas load', limit: 1e-4 })],
+    [
+      'intervals-that-reach-zero',
+      intervalsChart([{ name: 'leak', estimate: { value: 4e-5, low: 0, high: 1e-4 } }, loads[2]], 'mbar L/s', {
+        what: 'real leak',
+        width: 400,
+      }),
+    ],
+    ['remarks', remarksChart(tracer, 'P1 [mbar]', answersToRemarks(tracer))],
   ]);
 }

@@ -66,7 +66,7 @@ describe.each([...charts])('the chart "%s"', (name, spec) => {
 
 describe('lines and points of a chart', () => {
   it('are told apart by dash or shape as well as by colour, so that they read in grey', () => {
-    for (const name of ['pressure-of-two-gauges', 'comparison']) {
+    for (const name of ['pressure-of-two-gauges', 'comparison', 'remarks']) {
       expect(JSON.stringify(charts.get(name))).toContain('strokeDash');
     }
     expect(JSON.stringify(charts.get('isolation'))).toContain('"shape"');

@@ -52,6 +52,17 @@ describe('what an input gives', () => {
     expect([absolute.si, absolute.standardUncertainty]).toEqual([0.05, expect.closeTo(0.0002, 10)]);
   });
 
+  it('may be left open: an empty field is not given', () => {
+    const control = controlFor('', { dimension: 'volume', optional: true });
+    expect(control.shape).toEqual({ kind: 'text' });
+    expect(control.read('  ')).toBeUndefined();
+    expect(control.words('')).toBe('not given');
+    expect(control.read('8 L')).toMatchObject({ si: 0.008, unit: 'L' });
+    expect(() => control.read('8 mbar')).toThrow(/volume/);
+    expect(() => controlFor('8 L', { optional: true })).toThrow('optional input: met "no dimension"');
+    expectTypeOf(input('', { dimension: 'volume', optional: true })).toEqualTypeOf<Quantity | undefined>();
+  });
+
   it('is checked when a control is moved', () => {
     expect(() => controlFor(5, { min: 0, max: 10 }).read(12)).toThrow('expected 0 to 10');
     expect(() => controlFor('a', { choices: ['a'] }).read(3)).toThrow('choice: met 3');

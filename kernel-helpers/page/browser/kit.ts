@@ -55,7 +55,15 @@ function readPacked(files: readonly PackedFile[], path: string | readonly string
 /** The charts with a width that fits the page, where the cell names none. */
 function chartsOf({ core, width }: KitParts): Record<string, unknown> {
   type Chart = (...given: unknown[]) => unknown;
-  const names = ['pressureChart', 'isolationChart', 'residualsChart', 'pumpDownChart', 'comparisonChart'] as const;
+  const names = [
+    'pressureChart',
+    'isolationChart',
+    'residualsChart',
+    'pumpDownChart',
+    'comparisonChart',
+    'intervalsChart',
+    'remarksChart',
+  ] as const;
   const fitted = (name: (typeof names)[number]): Chart => {
     const draw = core[name] as Chart;
     // The options come last and have a default, so they are not counted.
