@@ -248,7 +248,7 @@ export function endsSharply(stretches: readonly Stretch[], hump: Hump, record: W
  */
 function hasCorner(record: WorkingRecord, from: number, to: number, latest: number): boolean {
   const { pa, time } = record.readings;
-  const reach = Math.max(3, Math.floor((to - from + 1) / 8));
+  const reach = Math.max(8, Math.floor((to - from + 1) / 8));
   const mean =
     (medianBetween(pa, Math.max(from, to - 2), to) - pa[from]) / Math.max(time[to] - time[from], record.stepS);
   const before = describeStretch(record.readings, record.scaled, Math.max(from, to - reach), to);
