@@ -91,7 +91,20 @@ function leapRate(record: WorkingRecord, stretches: readonly Stretch[], j: numbe
 function goesOnRising(record: WorkingRecord, stretches: readonly Stretch[], j: number, next: number): boolean {
   const leap = stretches[j].startPa - stretches[j - 1].endPa;
   const rest = stretches[next - 1].endPa - stretches[j].startPa;
-  return rest > 0.3 * leap && stretches[j].significance > 6 * record.longRun;
+  const sure = stretches[j].significance > 6 * record.longRun;
+  return sure && (rest > 0.3 * leap || risesOn(record, stretches[j].from + 1, stretches[next - 1].to));
+}
+
+/** Part of a rise that its later half brings at least where gas collects in a shut chamber. */
+const LATER_HALF = 0.3;
+
+/** After it leapt up, does the pressure go on rising, evenly and beyond noise? What flows through a pumped chamber settles. */
+export function risesOn(record: WorkingRecord, from: number, to: number): boolean {
+  const { y } = record.scaled;
+  const few = Math.min(2, (to - from) >> 2);
+  const at = (i: number): number => medianBetween(y, Math.max(from, i - few), Math.min(to, i + few));
+  const [start, middle, end] = [at(from), at((from + to) >> 1), at(to)];
+  return end - start > LEAST_RISE * Math.sqrt(record.longRun) && end - middle > LATER_HALF * (end - start);
 }
 
 /** Gas let in: fill, what holds at its top, venting; or a burst that is pumped away at once. */

@@ -1,4 +1,5 @@
 import { type Hump, pressureBefore } from './hump';
+import { risesOn } from './inflow';
 import { accelerates, onsetSuddenness } from './onset';
 import { pumpingSeen } from './pumping-after';
 import { medianBetween } from './readings';
@@ -114,6 +115,7 @@ function flowsThrough(
   // What is left must be flat, far below the rate at which it came up.
   const middle = (i + to) >> 1;
   const drift = medianBetween(pa, middle, to) - medianBetween(pa, i, middle);
+  if (i - from < RESOLVED_RISE && risesOn(record, i, to)) return false;
   const quick = rest > 2.5 * taken;
   return drift < (quick ? 0.1 : 0.03) * rise;
 }
