@@ -10,6 +10,7 @@ import { pumpSideStretches } from './pump-side';
 import { partPumped } from './pumped';
 import type { Correction, Segment, SegmentedLog } from './segment';
 import { USUAL_SET_POINTS_PA } from './set-points';
+import { sharpenStarts } from './sharpen-starts';
 import type { Incident, Span } from './span';
 import { stoppedFalls } from './stopped-falls';
 import { tidySpans } from './tidy-spans';
@@ -77,6 +78,7 @@ function nameParts(worked: WorkedUp, options: SegmentOptions, incidents: Inciden
     const stopped = stoppedFalls(record, part).filter((s) => onlyPumped(named.spans, s));
     const spans = layOver(layOver(named.spans, stopped, false), overlaid, true);
     sharpenFalls(record, spans);
+    sharpenStarts(record, spans);
     return spans.flatMap((span) => (span.kind === 'pump-down' ? partPumped(record, span, part) : [span]));
   });
 }
