@@ -33,3 +33,14 @@ export function attempt<T>(work: () => T): Attempt<T> {
     throw error;
   }
 }
+
+/**
+ * Goes on from what was tried: with its result, or with what stands in its way.
+ * @param before what was tried
+ * @param work what to do with its result
+ * @returns the result of that, or what stands in the way of either
+ */
+export function onward<A, B>(before: Attempt<A>, work: (value: A) => B): Attempt<B> {
+  const { value, open } = before;
+  return value === null ? { value: null, open } : attempt(() => work(value));
+}

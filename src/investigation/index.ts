@@ -9,7 +9,7 @@ export {
 } from './analyse';
 export { type AnalysisJson, analysisJson, type EstimateJson, questionsJson } from './analysis-json';
 export { analysisReport, type ReportOptions } from './analysis-report';
-export { type Attempt, attempt, type OpenPoint } from './attempt';
+export { type Attempt, attempt, type OpenPoint, onward } from './attempt';
 export { type EndLevel, endLevel } from './end-level';
 export * from './gauge-steps';
 export * from './load-steps';

@@ -15,8 +15,16 @@ export interface SectionPlan {
 /** How sections were shut off: each alone and opened again, or one more each time. */
 export type SectionOrder = 'in turn' | 'one after another';
 
+/** The load of a test, and how it changes while it is measured: walls give off less as they are pumped. */
+export interface AgeingSectionTest extends SectionTest {
+  /** When it was measured, s from the first test. */
+  readonly atS?: number;
+  /** How much the load may have changed over the test (its change and the uncertainty of that), Pa m3/s per s. */
+  readonly changePerS?: number;
+}
+
 /** The rise of one isolation with some sections shut off. */
-export interface SectionRise extends SectionTest {
+export interface SectionRise extends AgeingSectionTest {
   readonly log: GaugeLog;
   readonly rise: RateOfRise;
   readonly volume: Quantity;
@@ -61,33 +69,57 @@ export function sectionRises(
     const expected = `${plan.length}, one for each of: ${plan.map(({ shutOff }) => shutOff).join(', ')}`;
     throw new ArgumentError('isolations found', isolations.length, expected);
   }
+  const starts = startsOf(records.map(({ log }) => log));
+  const middle = ({ windowS: [from, to] }: RateOfRise): number => (from + to) / 2;
+  let firstS = 0;
   return isolations.map(({ log, segmented, segment }, i) => {
     const { shutOff, volume } = plan[i];
     const rise = fitRateOfRise(log, segment, segmented.channel, { volume, gauge: 'capacitance', gaugeScale: 0 });
-    return { shutOff, volume, log, rise, load: rise.gasLoad ?? rise.rate };
+    const [from, to] = rise.windowS;
+    const clockS = (starts.get(log) ?? 0) + middle(rise);
+    if (i === 0) firstS = clockS;
+    const { initialRate, finalRate } = rise;
+    const change = Math.hypot(finalRate.value - initialRate.value, spread(finalRate), spread(initialRate));
+    const changePerS = (volume.si * change) / Math.max(to - from, 1e-9);
+    return { shutOff, volume, log, rise, load: rise.gasLoad ?? rise.rate, atS: clockS - firstS, changePerS };
   });
 }
 
+/** When each log began, s: by its stamps where all have them, else one right after the other. */
+function startsOf(logs: readonly GaugeLog[]): Map<GaugeLog, number> {
+  const stamps = logs.map(({ start }) => (start === null ? Number.NaN : Date.parse(start) / 1000));
+  const known = stamps.every(Number.isFinite);
+  let at = 0;
+  return new Map(
+    logs.map((log, i): [GaugeLog, number] => {
+      const start = known ? stamps[i] : at;
+      at += log.rows > 0 ? log.time[log.rows - 1] : 0;
+      return [log, start];
+    }),
+  );
+}
+
 /**
- * What each section brings, from rises with sections shut off.
+ * What each section brings, from rises with sections shut off. Where tests say when they were made and how their load
+ * changed meanwhile, twice that change over the time between the tests compared goes into the uncertainty: walls age.
  * @param tests the whole first, then the others
  * @param order `in turn`: each test has one section shut off, and section = whole less test; `one after another`: each
  *   shuts off one more, and section = test before less test
  * @returns sections with their loads, Pa m3/s, the most probable place first; what no test shut off is `the rest`
  * @throws ArgumentError with fewer than two tests
  */
-export function sectionLoads(tests: readonly SectionTest[], order: SectionOrder): SectionFinding[] {
-  if (order === 'one after another' || tests.length < 3) return findSection(tests);
-  const others = tests.slice(1);
-  const spread = (estimate: Estimate): number => (estimate.high - estimate.low) / (2 * 1.96);
+export function sectionLoads(tests: readonly AgeingSectionTest[], order: SectionOrder): SectionFinding[] {
+  const aged = tests.map((test, i) => widenedByAge(test, order === 'in turn' ? tests[0] : tests[i - 1]));
+  if (order === 'one after another' || tests.length < 3) return findSection(aged);
+  const others = aged.slice(1);
   const loads = (of: readonly number[]): number[] => {
     const parts = of.slice(1).map((load) => of[0] - load);
     return [...parts, of[0] - parts.reduce((sum, part) => sum + part, 0)];
   };
-  const values = loads(tests.map(({ load }) => load.value));
-  const [u0, ...u] = tests.map(({ load }) => spread(load));
+  const values = loads(aged.map(({ load }) => load.value));
+  const [u0, ...u] = aged.map(({ load }) => spread(load));
   const restU = Math.hypot((others.length - 1) * u0, ...u);
-  const wins = largestOften(tests, spread, loads);
+  const wins = largestOften(aged, loads);
   return values
     .map((value, i) => {
       const uncertainty = i < others.length ? Math.hypot(u0, u[i]) : restU;
@@ -97,12 +129,21 @@ export function sectionLoads(tests: readonly SectionTest[], order: SectionOrder)
     .sort((a, b) => b.probability - a.probability || b.load.value - a.load.value);
 }
 
+const spread = ({ low, high }: Estimate): number => (high - low) / (2 * 1.96);
+
+/** Walls age as one over time: earlier they did so about twice as fast as in the test itself (calc: after twice the time). */
+const AGED_FASTER = 2;
+
+/** A test whose load may have been another one when the test that it is compared with was made. */
+function widenedByAge(test: AgeingSectionTest, comparedWith: AgeingSectionTest | undefined): SectionTest {
+  const { shutOff, load, changePerS = 0, atS = 0 } = test;
+  const age = AGED_FASTER * Math.abs(changePerS * (atS - (comparedWith?.atS ?? atS)));
+  const u = Math.hypot(spread(load), age);
+  return { shutOff, load: { value: load.value, low: load.value - 1.96 * u, high: load.value + 1.96 * u } };
+}
+
 /** How often each section holds the largest load, over draws within the uncertainties; whole and rest move together. */
-function largestOften(
-  tests: readonly SectionTest[],
-  spread: (estimate: Estimate) => number,
-  loads: (of: readonly number[]) => number[],
-): number[] {
+function largestOften(tests: readonly SectionTest[], loads: (of: readonly number[]) => number[]): number[] {
   const draws = 4000;
   const random = randomStream(1);
   const wins = new Array<number>(tests.length).fill(0);

@@ -131,7 +131,9 @@ function firstDraft(desk: Desk, index: number, told: ColumnAnswer, wanted: boole
   });
   if (told.role === 'ignored') return draft({ ...base, role: 'ignored', quantity: 'number' });
   if (isStates(look)) return draft({ ...base, role: 'channel', quantity: 'position', states: true });
-  if (told.role === 'text' || told.role === 'remark' || look.kind === 'text' || look.kind === 'stamp') {
+  // The first remark may come long after the rows that were looked at.
+  const laterRemarks = look.kind === 'empty' && thing === 'remark';
+  if (told.role === 'text' || told.role === 'remark' || look.kind === 'text' || look.kind === 'stamp' || laterRemarks) {
     const remark = told.role === 'remark' || (told.role !== 'text' && (thing === 'remark' || isSparse(look)));
     return draft({ ...base, role: remark ? 'remark' : 'text', quantity: 'text' });
   }

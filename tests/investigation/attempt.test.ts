@@ -6,6 +6,7 @@ import {
   analyseSegmented,
   attempt,
   findSegments,
+  onward,
   parseLimit,
   quantity,
   readLog,
@@ -32,6 +33,13 @@ describe('an attempt', () => {
   it('keeps the question of a volume, where a limit needs one', () => {
     const { open } = attempt(() => analyse(demo, { limit: parseLimit('1e-4 mbar L/s') }));
     expect(open[0]['what is open']).toContain('what is the volume that was isolated?');
+  });
+
+  it('goes on with its result, or with what stands in the way', () => {
+    expect(onward({ value: 3, open: [] }, (n) => n + 1)).toEqual({ value: 4, open: [] });
+    const open = [{ 'what is open': 'a unit', answers: 'Pa' }];
+    expect(onward({ value: null, open }, () => 1)).toEqual({ value: null, open });
+    expect(onward({ value: 3, open: [] }, () => quantity('9 quux')).value).toBeNull();
   });
 
   it('keeps why something cannot be done, and lets errors through that are not ours', () => {

@@ -80,6 +80,20 @@ describe('rises with sections shut off', () => {
     expect(others.map(({ section }) => section).sort()).toEqual(['A', 'the rest']);
   });
 
+  it('in turn: the true loads of both sections and of the rest lie in their intervals', () => {
+    // Walls at the first test, 20 to 30 min after an hour of pumping: 4, 2 and 2 parts of 5.9e-5 Pa m3/s (truth file).
+    const walls = trueLoads('sections-valved-off.csv', 1)[0] - 6e-4;
+    const made = new Map([
+      ['A', walls / 4],
+      ['B', 6e-4 + walls / 4],
+      ['the rest', walls / 2],
+    ]);
+    for (const { section, load } of sectionLoads(inTurn, 'in turn')) {
+      expect(load.low).toBeLessThan(made.get(section)!);
+      expect(load.high).toBeGreaterThan(made.get(section)!);
+    }
+  });
+
   it('one after another: the pipe holds the leak of 2e-3 Pa m3/s', () => {
     const [first, ...others] = sectionLoads(oneMore, 'one after another');
     expect(first.section).toBe('pipe');
@@ -114,6 +128,13 @@ describe('loads of sections shut off in turn', () => {
     const rest = found.find(({ section }) => section === 'the rest')!.load;
     expect((rest.high - rest.low) / (2 * 1.96)).toBeCloseTo(0.1 * Math.sqrt(3), 9);
     expect(found.reduce((sum, { probability }) => sum + probability, 0)).toBeCloseTo(1, 9);
+  });
+
+  it('are as uncertain as the tests changed meanwhile (calc)', () => {
+    // Twice 0.001 per s over 100 s between the tests: 0.2, beside 0.1 of either test.
+    const aging = tests.map((test, i) => ({ ...test, atS: 100 * i, changePerS: i === 1 ? -1e-3 : 0 }));
+    const a = sectionLoads(aging, 'in turn').find(({ section }) => section === 'A')!.load;
+    expect((a.high - a.low) / (2 * 1.96)).toBeCloseTo(Math.hypot(0.1, 0.1, 0.2), 9);
   });
 
   it('are even where two sections bring the same', () => {

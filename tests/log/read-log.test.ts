@@ -15,6 +15,16 @@ describe('readLog', () => {
     expect(log.questions).toEqual([]);
   });
 
+  it('finds a remark that comes long after the rows from which the columns were judged', () => {
+    const rows = Array.from(
+      { length: 3000 },
+      (_, k) => `${k},${(5 + k * 1e-4).toFixed(4)},${k === 2500 ? 'valve shut' : ''}`,
+    );
+    const log = readLog(bytes(`time [s],p [mbar],remark\n${rows.join('\n')}\n`), { file: 'late.csv' });
+    expect(log.remarks).toEqual([{ atS: 2500, text: 'valve shut' }]);
+    expect(log.channels.map(({ name }) => name)).toEqual(['p [mbar]']);
+  });
+
   it('reads stamps in ISO 8601 and gives the start', () => {
     const log = readLog(bytes('stamp;p/Pa\n2024-05-01T12:00:00.250;100\n2024-05-01T12:00:01.500;101\n'));
     expect(log.start).toBe('2024-05-01T12:00:00.250');
