@@ -1,5 +1,6 @@
 import type { Channel, GaugeLog } from '../log/gauge-log';
 import type { Segment } from './segment';
+import { isSwitch } from './valve-columns';
 
 /** A column may speak for a kind when it changes within this many rows of the boundary. */
 const NEAR_ROWS = 5;
@@ -18,12 +19,6 @@ export function confirmByColumns(log: GaugeLog, segments: readonly Segment[]): S
     const said = columns.map((c) => (isSwitch(c) ? switchSays(c, s) : flowSays(c, s))).filter((text) => text !== '');
     return said.length === 0 ? s : { ...s, grounds: [...s.grounds, ...said] };
   });
-}
-
-/** Does a column say open or shut: only 0 and 1, or a position. */
-function isSwitch(c: Channel): boolean {
-  if (!/valve|closed|open|shut|position|isolat/i.test(c.name) || /set ?point/i.test(c.name)) return false;
-  return c.quantity === 'position' || c.quantity === 'number';
 }
 
 function switchSays(c: Channel, s: Segment): string {

@@ -14,6 +14,7 @@ import { sharpenStarts } from './sharpen-starts';
 import type { Incident, Span } from './span';
 import { stoppedFalls } from './stopped-falls';
 import { tidySpans } from './tidy-spans';
+import { decideByValve } from './valve-columns';
 import { type WorkedUp, workUp } from './working-record';
 
 /** What a person may say about a log before it is segmented. */
@@ -55,7 +56,7 @@ export function findSegments(log: GaugeLog, options: SegmentOptions = {}): Segme
     const side = s.kind === 'isolation' && (options.gaugeSide === 'pump' || s.pumpSide === true);
     return withRows({ kind: s.kind, grounds: s.grounds, pumpSide: side }, s.from, s.to, log.time, record.readings);
   });
-  const segments = confirmByColumns(log, found);
+  const segments = confirmByColumns(log, decideByValve(log, record.readings, found));
   const events = findEvents(log, record.readings, record.stepS, segments, incidents, setPoints);
   notes.push(...remarksOnWork(worked, options, segments));
   return correctSegments(
