@@ -1,6 +1,6 @@
 import { formatNumber } from '../../src/units';
 import type { FrameLike } from './kinds';
-import type { ShownTable } from './table';
+import type { ShownTable, TableCell } from './table';
 
 /** Most rows that are shown of a long table: the first and the last of them. */
 export const SHOWN_ROWS = 40;
@@ -13,6 +13,11 @@ function cellText(value: unknown): string {
   if (Array.isArray(value)) return value.map(cellText).join(', ');
   if (typeof value === 'object') return JSON.stringify(value);
   return String(value);
+}
+
+/** A list of texts stands line by line; everything else in one. */
+function cellOf(value: unknown): TableCell {
+  return Array.isArray(value) && value.every((one) => typeof one === 'string') ? value : cellText(value);
 }
 
 /** Rows to show: all, or the first and the last where there are too many. */
@@ -46,7 +51,7 @@ export function tableOfRecords(
   return {
     ...(caption === undefined ? {} : { caption }),
     head,
-    rows: rows.map((row) => head.map((name) => cellText(records[row][name]))),
+    rows: rows.map((row) => head.map((name) => cellOf(records[row][name]))),
     ...(note === undefined ? {} : { note }),
   };
 }

@@ -1,7 +1,7 @@
 import { caution, type RemarkAnswer, type SectionFinding } from '../causes';
 import { formatInterval, formatNumber, fromSI } from '../units';
 import type { Analysis } from './analyse';
-import { notGiven, percent, type ServiceStep } from './service-step';
+import { notGiven, probabilityWords, type ServiceStep } from './service-step';
 
 /** How loads are shown and judged. */
 export interface LoadsKnown {
@@ -28,7 +28,7 @@ export function lineStep(sections: readonly SectionFinding[] | null, known: Load
   const [first] = sections;
   const shows = sections.map(
     ({ section, load, probability }) =>
-      `${section}: ${formatInterval(load, unit)}; holds the largest part with a probability of ${percent(probability)}`,
+      `${section}: ${formatInterval(load, unit)}; holds the largest part with a probability of ${probabilityWords(probability)}`,
   );
   const { limit } = known;
   if (limit === undefined) {
@@ -69,8 +69,8 @@ export function chamberStep(analysis: Analysis | null, known: LoadsKnown = {}): 
   const [first] = finding.mainCause;
   const shows = [
     finding.verdict === 'undetermined'
-      ? `the main cause is undetermined (first ${first.cause}, ${percent(first.probability)})`
-      : `the main cause of its rise is ${finding.verdict} (${percent(first.probability)})`,
+      ? `the main cause is undetermined (first ${first.cause}, ${probabilityWords(first.probability)})`
+      : `the main cause of its rise is ${finding.verdict} (${probabilityWords(first.probability)})`,
   ];
   if (finding.realLeak !== null) {
     shows.push(`a real leak into it: ${formatInterval(finding.realLeak, known.unit ?? 'Pa m3/s')}`);

@@ -6,8 +6,11 @@ export interface ServiceCall {
   readonly steps: readonly ServiceStep[];
   /** Where it stands, in sentences, the most pressing first. */
   readonly stands: readonly string[];
-  /** What to do next: of the first step that is not as it should be, else of the first that is open. */
-  readonly next: readonly string[];
+  /**
+   * What to do next: of the first step that is not as it should be (of the tracer where line or chamber is not, and it has
+   * answered), else of the first that is open; null where nothing is.
+   */
+  readonly next: { readonly step: ServiceStepName; readonly todo: readonly string[] } | null;
   /** Steps that were not made. */
   readonly missing: readonly ServiceStepName[];
 }
@@ -31,7 +34,8 @@ export function serviceCall(made: readonly ServiceStep[]): ServiceCall {
   );
   // A pump that the ballast has cleared is in order now: what it was before is no step to act on.
   const acted = wrong.filter((step) => !(mended && step === 'pump blanked off, ballast shut'));
-  const first = steps.find(({ step }) => step === (acted[0] ?? unclear[0] ?? missing[0]));
+  const searched = acted.includes('tracer') && ['line, section by section', 'chamber'].includes(acted[0]);
+  const first = steps.find(({ step }) => step === (searched ? 'tracer' : (acted[0] ?? unclear[0] ?? missing[0])));
   const stands: string[] = [];
   if (acted.length > 0) stands.push(`not as it should be: ${acted.join('; ')}`);
   if (acted.length < wrong.length) stands.push('the pump was not in order before its ballast was opened, and is now');
@@ -42,6 +46,6 @@ export function serviceCall(made: readonly ServiceStep[]): ServiceCall {
   if (unclear.length > 0) stands.push(`cannot be told yet: ${unclear.join('; ')}`);
   if (missing.length > 0) stands.push(`not given: ${missing.join('; ')}`);
   if (stands.length === 0) stands.push('every step is as it should be');
-  const next = first === undefined ? [] : [`${first.step}:`, ...first.todo];
+  const next = first === undefined ? null : { step: first.step, todo: first.todo };
   return { steps, stands, next, missing };
 }

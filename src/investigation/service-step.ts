@@ -43,7 +43,7 @@ export function notGiven(step: ServiceStepName, ...todo: string[]): ServiceStep 
  * @returns such as `1.2e-3 mbar`
  */
 export function levelPressure(pa: number, { unit }: EndLevel): string {
-  return `${formatNumber(fromSI(pa, unit), 3)} ${unit}`;
+  return `${formatNumber(fromSI(pa, unit), 4)} ${unit}`;
 }
 
 /**
@@ -53,6 +53,14 @@ export function levelPressure(pa: number, { unit }: EndLevel): string {
  */
 export function percent(part: number): string {
   const value = 100 * Math.abs(part);
-  if (value > 99.5 && value < 100) return 'over 99 %';
   return value > 0 && value < 0.1 ? 'under 0.1 %' : `${formatNumber(value, 2)} %`;
+}
+
+/**
+ * A probability for a sentence; none is certain.
+ * @param probability 0 to 1
+ * @returns such as `87 %`
+ */
+export function probabilityWords(probability: number): string {
+  return probability > 0.99 ? 'over 99 %' : probability < 0.01 ? 'under 1 %' : `${Math.round(100 * probability)} %`;
 }

@@ -175,7 +175,7 @@ describe('a service call', () => {
     expect(call.steps.map(({ step }) => step)).toEqual([...SERVICE_STEPS]);
     expect(call.missing).toEqual(SERVICE_STEPS.filter((step) => step !== 'chamber' && step !== 'gauge at zero'));
     expect(call.stands.join(' ')).toContain('everything else leans on the gauge');
-    expect(call.next[0]).toBe('gauge at atmosphere:');
+    expect(call.next?.step).toBe('gauge at atmosphere');
   });
 
   it('goes on with the first step that is not as it should be, and leaves a pump alone that is in order again', () => {
@@ -186,11 +186,23 @@ describe('a service call', () => {
       { step: 'pump blanked off, ballast shut', ...wrong },
       { step: 'chamber', ...wrong },
     ]);
-    expect(call.next).toEqual(['chamber:', 'mend it']);
+    expect(call.next).toEqual({ step: 'chamber', todo: ['mend it'] });
     expect(call.stands).toContain('the pump was not in order before its ballast was opened, and is now');
+  });
+
+  it('goes on where the tracer has answered, once line or chamber is known to be the place', () => {
+    const wrong = (step: (typeof SERVICE_STEPS)[number]) => ({
+      step,
+      state: 'not as it should be' as const,
+      shows: [],
+      todo: [`at ${step}`],
+    });
+    expect(serviceCall([wrong('tracer'), wrong('line, section by section')]).next?.step).toBe('tracer');
+    expect(serviceCall([wrong('tracer'), wrong('gauge at zero')]).next?.step).toBe('gauge at zero');
   });
 
   it('says so where all is well', () => {
     expect(serviceCall(SERVICE_STEPS.map(good)).stands).toEqual(['every step is as it should be']);
+    expect(serviceCall(SERVICE_STEPS.map(good)).next).toBeNull();
   });
 });
