@@ -1,8 +1,11 @@
 import type { GaugeLog } from '../log/gauge-log';
+import type { PressureText } from './pressure-text';
 import type { Readings } from './readings';
 import type { LogEvent, Segment } from './segment';
 import { crossings } from './set-points';
 import type { Incident } from './span';
+import { findSteps } from './steps';
+import type { WorkingRecord } from './stretches';
 
 /** A pause of this many usual steps is a gap. */
 const GAP_STEPS = 5;
@@ -12,29 +15,27 @@ const MOST_CROSSINGS = 40;
 /** A hold longer than this many times filling and pumping is a process, not a purge. */
 const LONGEST_HOLD = 1;
 
-const show = (pa: number): string => `${Number(pa.toPrecision(3))} Pa`;
-
 /** Everything that happens at a moment, in order of time. */
 export function findEvents(
   log: GaugeLog,
-  readings: Readings,
-  stepS: number,
+  record: WorkingRecord,
   segments: readonly Segment[],
   incidents: readonly Incident[],
   setPointsPa: readonly number[],
 ): LogEvent[] {
   const events = [
-    ...incidents.map((incident) => incidentEvent(readings, incident)),
-    ...setPointsPa.flatMap((p) => crossingEvents(readings, p)),
-    ...purgeCycles(segments),
-    ...gaps(readings, stepS),
+    ...incidents.map((incident) => incidentEvent(record, incident)),
+    ...setPointsPa.flatMap((p) => crossingEvents(record, p)),
+    ...purgeCycles(segments, record.show),
+    ...findSteps(record, segments),
+    ...gaps(record.readings, record.stepS),
     ...log.remarks.map((r): LogEvent => ({ kind: 'remark', atS: r.atS, text: r.text, numbers: {} })),
-    ...steadyEvents(segments),
+    ...steadyEvents(segments, record.show),
   ];
   return events.sort((a, b) => a.atS - b.atS);
 }
 
-function incidentEvent(readings: Readings, incident: Incident): LogEvent {
+function incidentEvent({ readings, show }: WorkingRecord, incident: Incident): LogEvent {
   const { fromPa, toPa, kind } = incident;
   const text =
     kind === 'burst'
@@ -48,7 +49,7 @@ function incidentEvent(readings: Readings, incident: Incident): LogEvent {
   };
 }
 
-function crossingEvents(readings: Readings, setPointPa: number): LogEvent[] {
+function crossingEvents({ readings, show }: WorkingRecord, setPointPa: number): LogEvent[] {
   const found = crossings(readings.time, readings.pa, setPointPa);
   const told = found.length <= MOST_CROSSINGS ? found : [found[0], found[found.length - 1]];
   return told.map(({ atS, down }) => ({
@@ -62,7 +63,7 @@ function crossingEvents(readings: Readings, setPointPa: number): LogEvent[] {
 }
 
 /** A fill followed by a pump-down that brings the pressure back: one purge cycle, told at the start of its fill. */
-function purgeCycles(segments: readonly Segment[]): LogEvent[] {
+function purgeCycles(segments: readonly Segment[], show: PressureText): LogEvent[] {
   const events: LogEvent[] = [];
   for (let k = 0; k < segments.length; k++) {
     const fill = segments[k];
@@ -102,7 +103,7 @@ function gaps(readings: Readings, stepS: number): LogEvent[] {
   return events;
 }
 
-function steadyEvents(segments: readonly Segment[]): LogEvent[] {
+function steadyEvents(segments: readonly Segment[], show: PressureText): LogEvent[] {
   return segments
     .filter((s) => s.kind === 'steady')
     .map((s) => ({

@@ -57,7 +57,7 @@ export function findSegments(log: GaugeLog, options: SegmentOptions = {}): Segme
     return withRows({ kind: s.kind, grounds: s.grounds, pumpSide: side }, s.from, s.to, log.time, record.readings);
   });
   const segments = confirmByColumns(log, decideByValve(log, record.readings, found));
-  const events = findEvents(log, record.readings, record.stepS, segments, incidents, setPoints);
+  const events = findEvents(log, record, segments, incidents, setPoints);
   notes.push(...remarksOnWork(worked, options, segments));
   return correctSegments(
     { channel: channel.name, segments, events, corrections: [], notes },

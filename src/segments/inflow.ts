@@ -2,7 +2,7 @@ import type { Hump } from './hump';
 import { pumpingSeen } from './pumping-after';
 import { medianBetween } from './readings';
 import type { SegmentKind } from './segment';
-import { FEWEST_READINGS, LEAST_RISE, type NamedRecord, type Span, show } from './span';
+import { FEWEST_READINGS, LEAST_RISE, type NamedRecord, type Span } from './span';
 import type { Stretch, WorkingRecord } from './stretches';
 
 /**
@@ -95,8 +95,8 @@ function goesOnRising(record: WorkingRecord, stretches: readonly Stretch[], j: n
   return sure && (rest > 0.3 * leap || risesOn(record, stretches[j].from + 1, stretches[next - 1].to));
 }
 
-/** Part of a rise that its later half brings at least where gas collects in a shut chamber. */
-const LATER_HALF = 0.3;
+/** Part of a rise that each half of its time brings at least where gas collects in a shut chamber. */
+const EACH_HALF = 0.25;
 
 /** After it leapt up, does the pressure go on rising, evenly and beyond noise? What flows through a pumped chamber settles. */
 export function risesOn(record: WorkingRecord, from: number, to: number): boolean {
@@ -104,7 +104,8 @@ export function risesOn(record: WorkingRecord, from: number, to: number): boolea
   const few = Math.min(2, (to - from) >> 2);
   const at = (i: number): number => medianBetween(y, Math.max(from, i - few), Math.min(to, i + few));
   const [start, middle, end] = [at(from), at((from + to) >> 1), at(to)];
-  return end - start > LEAST_RISE * Math.sqrt(record.longRun) && end - middle > LATER_HALF * (end - start);
+  const least = EACH_HALF * (end - start);
+  return end - start > LEAST_RISE * Math.sqrt(record.longRun) && end - middle > least && middle - start > least;
 }
 
 /** Gas let in: fill, what holds at its top, venting; or a burst that is pumped away at once. */
@@ -141,7 +142,7 @@ export function nameInflow(
   let topAt = from;
   while (topAt < to && pa[topAt] < nearTop) topAt++;
   const hold = holdFrom(stretches, first, hump.next, topAt, hump);
-  const risen = `gas is let in: the pressure rises from ${show(hump.basePa)} to ${show(hump.topPa)} Pa`;
+  const risen = `gas is let in: the pressure rises from ${record.show(hump.basePa)} to ${record.show(hump.topPa)}`;
   const kind: SegmentKind = reaches ? 'venting' : 'fill';
   if (hold < 0 || to - hold + 1 < FEWEST_READINGS) {
     return { spans: [{ kind, from, to, grounds: [risen] }], incidents: [] };
@@ -153,8 +154,8 @@ export function nameInflow(
     driftsAlone(record, hold, to);
   const holdKind: SegmentKind = reaches ? 'atmosphere' : left ? 'isolation' : 'regulated';
   const holds = left
-    ? `after the fill the pressure near ${show(hump.topPa)} Pa drifts one way, as gas does that is shut in`
-    : `the pressure is held near ${show(hump.topPa)} Pa`;
+    ? `after the fill the pressure near ${record.show(hump.topPa)} drifts one way, as gas does that is shut in`
+    : `the pressure is held near ${record.show(hump.topPa)}`;
   const spans: Span[] = [];
   if (hold - from >= 4) spans.push({ kind, from, to: hold - 1, grounds: [risen] });
   const holdStart = spans.length > 0 ? hold : from;

@@ -3,7 +3,7 @@ import { firstInflow, nameInflow } from './inflow';
 import { nameQuietRise } from './quiet-rise';
 import type { SegmentKind } from './segment';
 import { endOfShelf } from './shelf';
-import { FEWEST_READINGS, type Incident, type NamedRecord, type Span, show } from './span';
+import { FEWEST_READINGS, type Incident, type NamedRecord, type Span } from './span';
 import type { Stretch, WorkingRecord } from './stretches';
 
 /** Walks along the stretches and says what happens in each. */
@@ -20,7 +20,7 @@ export function nameStretches(record: WorkingRecord, stretches: readonly Stretch
   while (k < stretches.length) {
     const s = stretches[k];
     if (atAtmosphere(record, s)) {
-      put('atmosphere', s.from, s.to, [`the pressure stands at about ${show(s.startPa)} Pa, one atmosphere`]);
+      put('atmosphere', s.from, s.to, [`the pressure stands at about ${record.show(s.startPa)}, one atmosphere`]);
       k++;
     } else if (rises(record, stretches, k)) {
       const hump = findHump(record, stretches, k);

@@ -3,7 +3,7 @@ import { risesOn } from './inflow';
 import { accelerates, onsetSuddenness } from './onset';
 import { pumpingSeen } from './pumping-after';
 import { medianBetween } from './readings';
-import { FEWEST_READINGS, LEAST_RISE, type NamedRecord, type Span, show } from './span';
+import { FEWEST_READINGS, LEAST_RISE, type NamedRecord, type Span } from './span';
 import { describeStretch, type Stretch, type WorkingRecord } from './stretches';
 
 /**
@@ -44,7 +44,9 @@ export function nameQuietRise(
   const { y } = record.scaled;
   const begins = hump.first === 0;
   const basis = begins ? y[from] : medianBetween(y, Math.max(0, from - 5), from - 1);
-  const rise = medianBetween(y, Math.max(from, to - 2), to) - basis;
+  // Of one straight stretch the line knows the end better than the last readings do.
+  const line = hump.next === hump.first + 1 ? stretches[hump.first].endY : Number.NEGATIVE_INFINITY;
+  const rise = Math.max(medianBetween(y, Math.max(from, to - 2), to), line) - basis;
   if (!whole && !severalCodes(record, from, to)) return pumped('a rise by a code or two of the gauge is passed over');
   if (!whole && rise < LEAST_RISE * Math.sqrt(record.longRun)) return pumped('a rise within the noise is passed over');
   const lead = idleLead(stretches, hump);
@@ -60,8 +62,8 @@ export function nameQuietRise(
     return { spans: [before, ...named.spans], incidents: named.incidents };
   }
   if (!begins && flowsThrough(record, stretches, from, to, hump)) {
-    const reach = show(medianBetween(record.readings.pa, Math.max(from, to - 4), to));
-    const why = `gas flows through: the pressure steps up to ${reach} Pa and stays there`;
+    const reach = record.show(medianBetween(record.readings.pa, Math.max(from, to - 4), to));
+    const why = `gas flows through: the pressure steps up to ${reach} and stays there`;
     return { spans: [{ kind: 'regulated', from, to, grounds: [why] }], incidents: [] };
   }
   const sudden = hump.first === 0 ? 0 : onsetSuddenness(record, from, to);
@@ -69,7 +71,7 @@ export function nameQuietRise(
   const falls = !hump.open && !hump.cut && hump.next < stretches.length;
   if (falls && !fallsSharply && !endsSharply(stretches, hump, record, SLOW_FALL)) {
     if (!hasCorner(record, from, to, stretches[hump.next].to)) {
-      if (bakesOut(record, hump, from, to)) return bakeOut(from, to, hump);
+      if (bakesOut(record, hump, from, to)) return bakeOut(record, from, to, hump);
       return pumped('the pressure bends over gently to a highest value, as when a pump works through less conductance');
     }
   }
@@ -77,12 +79,12 @@ export function nameQuietRise(
   const growth = faster ? 0 : growthEvidence(record, hump);
   const evidence = sudden + (fallsSharply ? SHARP_END : 0) + growth;
   if (!whole && evidence < (faster ? 3 : 1) * ENOUGH_EVIDENCE) {
-    if (!hump.cut && bakesOut(record, hump, from, to)) return bakeOut(from, to, hump);
+    if (!hump.cut && bakesOut(record, hump, from, to)) return bakeOut(record, from, to, hump);
     return pumped('the pressure drifts without a sudden change of slope');
   }
   const grounds = [
-    `the pressure turns from ${show(hump.basePa)} Pa to a steady rise at once`,
-    `it rises far more slowly than gas let in, to ${show(hump.topPa)} Pa`,
+    `the pressure turns from ${record.show(hump.basePa)} to a steady rise at once`,
+    `it rises far more slowly than gas let in, to ${record.show(hump.topPa)}`,
   ];
   if (fallsSharply) grounds.push('it falls sharply at the end, as when the valve to the pump opens');
   return { spans: [{ kind: 'isolation', from, to, grounds }], incidents: [] };
@@ -184,8 +186,8 @@ function bakesOut(record: WorkingRecord, hump: Hump, from: number, to: number): 
   return to - from + 1 >= BAKE_READINGS && hump.topPa > BAKE_FACTOR * hump.basePa && accelerates(record, from, to);
 }
 
-function bakeOut(from: number, to: number, hump: Hump): NamedRecord {
-  const why = `the pressure grows gently to ${show(hump.topPa)} Pa, as when a pumped chamber is heated`;
+function bakeOut(record: WorkingRecord, from: number, to: number, hump: Hump): NamedRecord {
+  const why = `the pressure grows gently to ${record.show(hump.topPa)}, as when a pumped chamber is heated`;
   return { spans: [{ kind: 'bake-out', from, to, grounds: [why] }], incidents: [] };
 }
 

@@ -35,7 +35,8 @@ export function endOfShelf(record: WorkingRecord, stretches: readonly Stretch[],
     if (before < FEWEST_READINGS || lastReading - s.from + 1 < FEWEST_READINGS) continue;
     const level = medianBetween(y, Math.max(0, s.from - 5), s.from - 1);
     const top = medianBetween(y, Math.max(s.from, lastReading - 4), lastReading);
-    if (top - level < LEAST_RISE * spread) continue;
+    const line = j === hump.next - 1 ? s.endY : top;
+    if (Math.max(top, line) - level < LEAST_RISE * spread) continue;
     const rate = rateSoonAfter(record, s.from, lastReading);
     const length = Math.min(SHELF_READINGS, before, Math.max(FEWEST_READINGS, 2 * (lastReading - s.from)));
     const shelf = describeStretch(record.readings, record.scaled, s.from - length, s.from - 1);
@@ -58,6 +59,7 @@ function rateSoonAfter(record: WorkingRecord, from: number, last: number): numbe
   const level = medianBetween(y, Math.max(0, from - 5), from - 1);
   let reach = Math.min(last, from + 3);
   while (reach < last && y[reach] - level < LEAST_RISE * spread) reach++;
+  if (y[reach] - level < LEAST_RISE * spread) return describeStretch(record.readings, record.scaled, from, last).ratePa;
   const span = time[reach] - time[Math.max(0, from - 1)];
   return span > 0 ? (pa[reach] - medianBetween(pa, Math.max(0, from - 5), from - 1)) / span : 0;
 }

@@ -29,5 +29,3 @@ export const FEWEST_READINGS = 8;
 
 /** Least rise of an isolation, noise standard deviations. */
 export const LEAST_RISE = 8;
-
-export const show = (pa: number): string => Number(pa.toPrecision(3)).toString();

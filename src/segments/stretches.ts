@@ -1,4 +1,5 @@
 import type { NoiseByLevel } from './noise';
+import type { PressureText } from './pressure-text';
 import { medianBetween, type Readings } from './readings';
 import type { Pieces, ScaledRecord } from './straight-pieces';
 
@@ -34,6 +35,8 @@ export interface WorkingRecord {
   readonly longRun: number;
   /** Usual time from one reading to the next, s. */
   readonly stepS: number;
+  /** Tells a pressure in the log's own unit. */
+  readonly show: PressureText;
   /** Atmospheric pressure as this gauge shows it, Pa. */
   readonly atmospherePa: number;
 }

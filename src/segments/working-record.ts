@@ -1,5 +1,6 @@
 import { type Channel, FLAG } from '../log/gauge-log';
 import { estimateNoise, type NoiseByLevel } from './noise';
+import { pressureText } from './pressure-text';
 import { goodReadings, type Readings } from './readings';
 import { removeSpikes, smoothSteps } from './smooth-steps';
 import { cutIntoStraightPieces, type ScaledRecord, weightsOf } from './straight-pieces';
@@ -50,6 +51,7 @@ export function workUp(time: Float64Array, channel: Channel): WorkedUp {
     noise,
     longRun,
     stepS: usualStep(readings.time),
+    show: pressureText(channel),
     pumpingPerS: Math.max(fastestPumping(readings, noise, stretches), fallFromAbove(time, channel, readings, noise)),
     atmospherePa: atmosphereOf(stretches),
   };
