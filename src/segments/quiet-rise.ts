@@ -75,6 +75,9 @@ export function nameQuietRise(
       return pumped('the pressure bends over gently to a highest value, as when a pump works through less conductance');
     }
   }
+  if (!whole && !begins && !fallsSharply && onlySteps(record, from, to, hump)) {
+    return pumped('the pressure steps up a little and stands');
+  }
   const faster = accelerates(record, from, to);
   const growth = faster ? 0 : growthEvidence(record, hump);
   const evidence = sudden + (fallsSharply ? SHARP_END : 0) + growth;
@@ -104,6 +107,8 @@ function flowsThrough(
   const { pa, time } = record.readings;
   const endPa = medianBetween(pa, Math.max(from, to - 4), to);
   const rise = endPa - hump.basePa;
+  // A small step must begin at once: rooms that warm and cool come and go gently.
+  if (endPa < SUDDEN_STEP * hump.basePa && onsetSuddenness(record, from, to) < ENOUGH_EVIDENCE) return false;
   if (endPa < SMALL_STEP * hump.basePa && settlesAsItFalls(record, from, to, hump.basePa, endPa)) return true;
   if (endPa < LEAST_STEP * hump.basePa) return false;
   let i = from;
@@ -122,6 +127,17 @@ function flowsThrough(
   return drift < (quick ? 0.1 : 0.03) * rise;
 }
 
+/** Does the pressure only step up by less than gas that flows through does, within a few readings, and stand there? */
+function onlySteps(record: WorkingRecord, from: number, to: number, hump: Hump): boolean {
+  const { pa } = record.readings;
+  const endPa = medianBetween(pa, Math.max(from, to - 4), to);
+  const soon = medianBetween(pa, Math.min(to, from + 2), Math.min(to, from + 4));
+  const rise = endPa - hump.basePa;
+  return endPa < LEAST_STEP * hump.basePa && soon - hump.basePa > 0.7 * rise && !risesOn(record, from + 1, to);
+}
+
+/** Up to this ratio a rise may be a drift. */
+const SUDDEN_STEP = 1.6;
 /** Up to this ratio of pressures a rise that settles as the pump settles it is gas that flows through; */
 const SMALL_STEP = 1.6;
 /** its time and that of the fall agree within this ratio, */

@@ -13,6 +13,10 @@ const LEAST = 8;
 const STANDS_OUT = 4;
 /** What must be left of it later on. */
 const LASTS = 0.5;
+/** Codes of a quantised gauge that a step must exceed. */
+const SEVERAL = 2.2;
+/** and readings, in those beside it, in which its code is looked for. */
+const CODE_REACH = 5;
 /** Readings at the ends of a stretch that belong to the valve. */
 const EDGE = 4;
 /** A system that stood for so long stood stable, s. */
@@ -40,7 +44,7 @@ export function findSteps(record: WorkingRecord, segments: readonly Segment[]): 
     const [first, last] = readingsOf(record, next);
     const levelPa = medianBetween(record.readings.pa, (first + last) >> 1, Math.min(last, ((first + last) >> 1) + 8));
     const rise = levelPa - segment.endPa;
-    if (!(rise > 0) || forS < STABLE_S) return;
+    if (!(rise > 0) || forS < STABLE_S || !severalCodes(record, first, MOST_BESIDE)) return;
     events.push(stepEvent(record.show, 'steady', next.startS, segment.endPa, levelPa, rise, forS));
   });
   return events;
@@ -107,6 +111,7 @@ function stepAt(record: WorkingRecord, i: number, beside: number, last: number):
   const size = lineAt(time, y, i + 1, i + beside, time[i]) - before;
   const run = Math.max(Math.abs(slopes[0]), Math.abs(slopes[1])) * (time[i + 1] - time[i - 1]);
   if (Math.abs(size) < LEAST * spread * Math.sqrt(record.longRun) || Math.abs(size) < STANDS_OUT * run) return 0;
+  if (!severalCodes(record, i, beside)) return 0;
   // Every reading on either side keeps to its side: neither noise nor a single reading makes a step.
   const middle = before + size / 2;
   const sure = (j: number): boolean => (y[j] - slopes[j < i ? 0 : 1] * (time[j] - time[i]) - middle) * size > 0;
@@ -117,6 +122,30 @@ function stepAt(record: WorkingRecord, i: number, beside: number, last: number):
   const laterS = time[Math.min(last, i + 3 * beside)] - time[i];
   const left = later - before - Math.max(0, Math.min(slopes[0] * size, slopes[1] * size) / size) * laterS;
   return left * size > LASTS * size * size ? size : 0;
+}
+
+/** Is a move at reading `i` more than two codes of a quantised gauge? Codes may be coarser on one side, above a decade. */
+function severalCodes(record: WorkingRecord, i: number, beside: number): boolean {
+  const { pa } = record.readings;
+  const before = medianBetween(pa, Math.max(0, i - beside), i - 1);
+  const after = medianBetween(pa, i + 1, Math.min(pa.length - 1, i + beside));
+  const move = Math.abs(after - before);
+  const reach = CODE_REACH * beside;
+  const codes = [smallestMove(pa, i - reach, i - 1), smallestMove(pa, i + 1, i + reach)];
+  // Where one side shows no code it may be a decade coarser than the other's.
+  const shown = Math.min(...codes);
+  const code = Number.isFinite(Math.max(...codes)) ? Math.max(...codes) : Number.isFinite(shown) ? 10 * shown : move;
+  return move > SEVERAL * Math.max(code, record.noise.stepPa(before), record.noise.stepPa(after));
+}
+
+/** Smallest move from one reading to the next that is none; infinite where nothing moves. */
+function smallestMove(pa: Float64Array, from: number, to: number): number {
+  let smallest = Number.POSITIVE_INFINITY;
+  for (let i = Math.max(1, from + 1); i <= Math.min(to, pa.length - 1); i++) {
+    const move = Math.abs(pa[i] - pa[i - 1]);
+    if (move > 1e-9 * Math.abs(pa[i]) && move < smallest) smallest = move;
+  }
+  return smallest;
 }
 
 function stepEvent(
