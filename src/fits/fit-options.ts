@@ -1,5 +1,5 @@
+import type { GaugePrinciple } from '../gauges';
 import type { Quantity } from '../units/quantity';
-import type { GaugePrinciple } from './gauge-scale';
 import type { Limit } from './limit';
 
 /** A fill at a known flow, from which the volume is worked out. */

@@ -1,9 +1,9 @@
 /** Segments and models -> fits: rates of rise, gas loads, pump-downs, volumes, limits. */
 
+export { GAUGE_PRINCIPLES, type GaugePrinciple, type GaugeScale, gaugeScale } from '../gauges';
 export { type Judged, type JudgeOptions, judge } from './conformity';
 export type { FitOptions, KnownFill } from './fit-options';
 export { fitRecord, judgedIsolation, volumeOfFill } from './fit-record';
-export { GAUGE_PRINCIPLES, type GaugePrinciple, type GaugeScale, gaugeScale } from './gauge-scale';
 export { type Limit, parseLimit } from './limit';
 export { balanceLoad } from './load-balance';
 export { fitPumpDown } from './pump-down';

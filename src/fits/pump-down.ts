@@ -1,4 +1,5 @@
 import { ArgumentError } from '../errors';
+import { gaugeScale } from '../gauges';
 import type { Channel, GaugeLog } from '../log/gauge-log';
 import type { Estimate } from '../numerics/estimate';
 import { noiseFromDifferences } from '../numerics/statistics';
@@ -6,7 +7,6 @@ import type { Segment } from '../segments/segment';
 import type { Quantity } from '../units/quantity';
 import type { FitOptions } from './fit-options';
 import { productEstimate, productOf } from './gas-load';
-import { gaugeScale } from './gauge-scale';
 import { type Mixture, mixtureEstimate, mixtureStandardUncertainty, normalMixture, widenMixture } from './mixture';
 import type { Curve, PumpDown, PumpDownStage } from './results';
 import { channelNamed, goodRows, pick } from './rise-readings';

@@ -1,4 +1,5 @@
 import { ArgumentError } from '../errors';
+import { gaugeScale } from '../gauges';
 import type { Channel, GaugeLog } from '../log/gauge-log';
 import { studentQuantile } from '../numerics/distributions';
 import type { Estimate } from '../numerics/estimate';
@@ -6,7 +7,6 @@ import type { LogEvent, Segment } from '../segments/segment';
 import { findDwell } from './dwell';
 import type { FitOptions } from './fit-options';
 import { type Factor, type Offset, type Product, productEstimate, productOf } from './gas-load';
-import { gaugeScale } from './gauge-scale';
 import { type Mixture, mixtureCentre, mixtureEstimate, mixtureStandardUncertainty, widenMixture } from './mixture';
 import type { Curve, RateOfRise } from './results';
 import { channelNamed, goodRows, pick, readingsAt } from './rise-readings';

@@ -3,6 +3,7 @@
 export * from './analogue-output';
 export * from './combined-gauge';
 export * from './gas-factor';
+export * from './gauge-scale';
 export * from './gauge-type';
 export * from './reading-uncertainty';
 export * from './thermal-transpiration';

@@ -1,5 +1,7 @@
 import { ArgumentError } from '../errors';
-import { type GaugeType, gaugeTypeData, readingUncertainty, truePressure } from '../gauges';
+import { truePressure } from './gas-factor';
+import { type GaugeType, gaugeTypeData } from './gauge-type';
+import { readingUncertainty } from './reading-uncertainty';
 
 /** How a gauge works, as a person who stands before it says it. */
 export const GAUGE_PRINCIPLES = ['thermal', 'capacitance', 'hot-cathode', 'cold-cathode', 'piezo', 'combined'] as const;
@@ -34,7 +36,7 @@ const COMBINED_CHANGE_PA = 0.1;
  * @param principle how the gauge works; not known where absent
  * @param gas the gas in the chamber, where it is known: `air` and `nitrogen` are what gauges are set for
  * @param given relative standard uncertainty of the scale from a certificate, instead of the typical one
- * @param pressure where it is read, Pa, > 0
+ * @param pressure where it is read, Pa; taken as 1 Pa where it is not known (absent, not finite or not above zero)
  * @returns relative standard uncertainties and their grounds
  * @throws ArgumentError for an unknown principle or gas, or a useless uncertainty
  */
