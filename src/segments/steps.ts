@@ -17,6 +17,8 @@ const LASTS = 0.5;
 const SEVERAL = 2.2;
 /** and readings, in those beside it, in which its code is looked for. */
 const CODE_REACH = 5;
+/** near its level, relative: codes differ from decade to decade. */
+const NEAR_LEVEL = 0.3;
 /** Readings at the ends of a stretch that belong to the valve. */
 const EDGE = 4;
 /** A system that stood for so long stood stable, s. */
@@ -131,18 +133,19 @@ function severalCodes(record: WorkingRecord, i: number, beside: number): boolean
   const after = medianBetween(pa, i + 1, Math.min(pa.length - 1, i + beside));
   const move = Math.abs(after - before);
   const reach = CODE_REACH * beside;
-  const codes = [smallestMove(pa, i - reach, i - 1), smallestMove(pa, i + 1, i + reach)];
+  const codes = [smallestMove(pa, i - reach, i - 1, before), smallestMove(pa, i + 1, i + reach, after)];
   // Where one side shows no code it may be a decade coarser than the other's.
   const shown = Math.min(...codes);
   const code = Number.isFinite(Math.max(...codes)) ? Math.max(...codes) : Number.isFinite(shown) ? 10 * shown : move;
   return move > SEVERAL * Math.max(code, record.noise.stepPa(before), record.noise.stepPa(after));
 }
 
-/** Smallest move from one reading to the next that is none; infinite where nothing moves. */
-function smallestMove(pa: Float64Array, from: number, to: number): number {
+/** Smallest move from one reading to the next near a level; infinite where nothing moves. */
+function smallestMove(pa: Float64Array, from: number, to: number, level: number): number {
   let smallest = Number.POSITIVE_INFINITY;
   for (let i = Math.max(1, from + 1); i <= Math.min(to, pa.length - 1); i++) {
     const move = Math.abs(pa[i] - pa[i - 1]);
+    if (Math.abs(pa[i] - level) > NEAR_LEVEL * Math.abs(level)) continue;
     if (move > 1e-9 * Math.abs(pa[i]) && move < smallest) smallest = move;
   }
   return smallest;
