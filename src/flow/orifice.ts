@@ -71,14 +71,26 @@ export function orificeThroughput(flow: OrificeFlow): number {
     throw new ArgumentError('discharge coefficient', dischargeCoefficient, 'above 0 and at most 1');
   }
   const speed = Math.sqrt((GAS_CONSTANT * requirePositive('temperature', temperature)) / molarMass);
-  return dischargeCoefficient * area * p0 * speed * flowFunction(g, p / p0);
+  const choked = Math.sqrt(g) * (2 / (g + 1)) ** ((g + 1) / (2 * (g - 1)));
+  return dischargeCoefficient * area * p0 * speed * choked * shareOfChokedFlow(g, p / p0);
 }
 
-/** Mass flow over its natural scale A p0 sqrt(M/(R T)); constant once choked. */
-function flowFunction(g: number, ratio: number): number {
+/**
+ * Isentropic flow of an orifice relative to its choked flow: 1 up to the critical ratio, above it
+ * sqrt((r^(2/g) - r^((g+1)/g)) / (c^(2/g) - c^((g+1)/g))) with c the critical ratio. Source: Levenspiel, Engineering Flow
+ * and Heat Exchange, 3rd ed. 2014, section 4.1.
+ * @param heatCapacityRatio g of the gas, above 1
+ * @param pressureRatio r, downstream over upstream pressure, 0 to 1
+ * @returns relative flow, 1 choked to 0 at balance
+ * @throws ArgumentError where g is not above 1 or r not from 0 to 1
+ */
+export function shareOfChokedFlow(heatCapacityRatio: number, pressureRatio: number): number {
+  const g = heatCapacityRatio;
   const critical = criticalPressureRatio(g);
-  if (ratio <= critical) return Math.sqrt(g) * (2 / (g + 1)) ** ((g + 1) / (2 * (g - 1)));
-  return Math.sqrt(((2 * g) / (g - 1)) * (ratio ** (2 / g) - ratio ** ((g + 1) / g)));
+  if (!(pressureRatio >= 0 && pressureRatio <= 1)) throw new ArgumentError('pressure ratio', pressureRatio, '0 to 1');
+  if (pressureRatio <= critical) return 1;
+  const square = (r: number): number => r ** (2 / g) - r ** ((g + 1) / g);
+  return Math.sqrt(Math.max(0, square(pressureRatio)) / square(critical));
 }
 
 /**

@@ -1,4 +1,5 @@
-import { criticalPressureRatio } from '../flow';
+import { shareOfChokedFlow } from '../flow';
+import { STANDARD_ATMOSPHERE } from '../units';
 import { type ChamberConditions, type GasLoad, parameter, statelessLoad, type Values } from './gas-load';
 
 /** How gas gets through a leak; it decides when the flow falls off as the chamber fills. */
@@ -7,25 +8,24 @@ export type LeakPath = 'choked' | 'molecular' | 'laminar';
 const GAMMA = 1.4;
 /** Part of the outside pressure within which a balance of pressures is approached linearly. */
 const LAMINAR_NEAR_BALANCE = 1e-3;
-const CRITICAL = criticalPressureRatio(GAMMA);
 
 /**
  * Flow of a leak relative to its flow into perfect vacuum, as the chamber fills with air. Molecular: 1 - x; laminar:
- * 1 - x^2; choked orifice: 1 below the critical ratio 0.5283, above it the isentropic nozzle flow (gamma 1.4;
- * Levenspiel, Engineering Flow and Heat Exchange, 3rd ed. 2014, section 4.1.8). Below zero for x above 1.
+ * 1 - x^2; choked orifice: 1 below the critical ratio 0.5283, above it `shareOfChokedFlow` (gamma 1.4). Below zero for
+ * x above 1. Source: Levenspiel, Engineering Flow and Heat Exchange, 3rd ed. 2014, section 4.1.8.
  * @param path how the gas gets through
  * @param ratio chamber pressure over outside pressure, 0 or above
- * @returns relative flow, 1 in vacuum, 0 at balance
+ * @returns relative flow, 1 in vacuum, 0 at balance; NaN where the ratio is not finite
  */
 export function leakRollOff(path: LeakPath, ratio: number): number {
   if (path === 'molecular') return 1 - ratio;
   if (path === 'laminar') return 1 - ratio * ratio;
-  if (ratio <= CRITICAL) return 1;
+  // A trial step of a solver that went astray; it then takes a shorter one.
+  if (!Number.isFinite(ratio)) return Number.NaN;
   if (ratio > 1) return -leakRollOff(path, 1 / ratio) * ratio;
-  const flow = (x: number): number => Math.sqrt(Math.max(0, x ** (2 / GAMMA) - x ** ((GAMMA + 1) / GAMMA)));
   // Close to balance the flow is laminar, in proportion to the difference; the square root would have no finite slope.
-  const near = Math.min(ratio, 1 - LAMINAR_NEAR_BALANCE);
-  return (flow(near) / flow(CRITICAL)) * Math.min(1, (1 - ratio) / LAMINAR_NEAR_BALANCE);
+  const near = Math.min(Math.max(ratio, 0), 1 - LAMINAR_NEAR_BALANCE);
+  return shareOfChokedFlow(GAMMA, near) * Math.min(1, (1 - ratio) / LAMINAR_NEAR_BALANCE);
 }
 
 /**
@@ -36,7 +36,7 @@ export function leakRollOff(path: LeakPath, ratio: number): number {
  */
 export function realLeak(path: LeakPath = 'choked'): GasLoad {
   const shape = (at: ChamberConditions): number =>
-    (at.barometerPa / 101325) ** (path === 'laminar' ? 2 : 1) * leakRollOff(path, at.pa / at.barometerPa);
+    (at.barometerPa / STANDARD_ATMOSPHERE) ** (path === 'laminar' ? 2 : 1) * leakRollOff(path, at.pa / at.barometerPa);
   return statelessLoad({
     name: `real leak, ${path}`,
     cause: 'real leak',
