@@ -16,4 +16,4 @@ export * from './load-steps';
 export * from './pump-steps';
 export * from './section-tests';
 export { type ServiceCall, serviceCall } from './service-call';
-export { SERVICE_STEPS, type ServiceStep, type ServiceStepName } from './service-step';
+export { openStep, SERVICE_STEPS, type ServiceStep, type ServiceStepName } from './service-step';

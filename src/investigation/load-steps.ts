@@ -65,7 +65,11 @@ export function chamberStep(analysis: Analysis | null, known: LoadsKnown = {}): 
     const how = 'pump the chamber, shut its own valve for ten minutes, pump on, and do it twice more, each time later';
     return notGiven(step, how, caution('closed'));
   }
-  const { finding } = analysis;
+  const { finding, fits } = analysis;
+  const todo = finding.nextTest === null ? [] : [finding.nextTest.what];
+  if (fits.isolations.length === 0) {
+    return { step, state: 'cannot tell', shows: ['there is no isolation in its log: no load is known'], todo };
+  }
   const [first] = finding.mainCause;
   const shows = [
     finding.verdict === 'undetermined'
@@ -75,8 +79,9 @@ export function chamberStep(analysis: Analysis | null, known: LoadsKnown = {}): 
   if (finding.realLeak !== null) {
     shows.push(`a real leak into it: ${formatInterval(finding.realLeak, known.unit ?? 'Pa m3/s')}`);
   }
-  const todo = finding.nextTest === null ? [] : [finding.nextTest.what];
-  if (finding.conforms === null) return { step, state: 'cannot tell', shows: [...shows, 'no limit was given'], todo };
+  if (finding.conforms === null) {
+    return { step, state: 'cannot tell', shows: [...shows, 'not judged: the limit or the volume was not given'], todo };
+  }
   shows.push(`within the limit: ${finding.conforms}`);
   const states = { yes: 'as it should be', no: 'not as it should be', inconclusive: 'cannot tell' } as const;
   return { step, state: states[finding.conforms], shows, todo };

@@ -137,8 +137,9 @@ const AGED_FASTER = 2;
 /** A test whose load may have been another one when the test that it is compared with was made. */
 function widenedByAge(test: AgeingSectionTest, comparedWith: AgeingSectionTest | undefined): SectionTest {
   const { shutOff, load, changePerS = 0, atS = 0 } = test;
-  const age = AGED_FASTER * Math.abs(changePerS * (atS - (comparedWith?.atS ?? atS)));
-  const u = Math.hypot(spread(load), age);
+  const change = AGED_FASTER * Math.abs(changePerS * (atS - (comparedWith?.atS ?? atS)));
+  // After days the slope says nothing any more; the load itself is then the measure of what may have changed.
+  const u = Math.hypot(spread(load), Math.min(change, Math.abs(load.value)));
   return { shutOff, load: { value: load.value, low: load.value - 1.96 * u, high: load.value + 1.96 * u } };
 }
 

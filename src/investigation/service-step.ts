@@ -1,4 +1,5 @@
 import { formatNumber, fromSI } from '../units';
+import type { OpenPoint } from './attempt';
 import type { EndLevel } from './end-level';
 
 /** The steps of a service call, in the order in which they are made. */
@@ -34,6 +35,18 @@ export interface ServiceStep {
  */
 export function notGiven(step: ServiceStepName, ...todo: string[]): ServiceStep {
   return { step, state: 'not given', shows: ['no log was given'], todo };
+}
+
+/**
+ * A step whose log was given, and in which something has to be answered first.
+ * @param step which
+ * @param open what stands in the way
+ * @returns the step
+ */
+export function openStep(step: ServiceStepName, open: readonly OpenPoint[]): ServiceStep {
+  const shows = open.map((one) => one['what is open']);
+  const answers = open.map((one) => one.answers).filter((words) => words !== '');
+  return { step, state: 'cannot tell', shows, todo: answers.map((words) => `answer one of: ${words}`) };
 }
 
 /**

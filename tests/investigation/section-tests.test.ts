@@ -135,6 +135,10 @@ describe('loads of sections shut off in turn', () => {
     const aging = tests.map((test, i) => ({ ...test, atS: 100 * i, changePerS: i === 1 ? -1e-3 : 0 }));
     const a = sectionLoads(aging, 'in turn').find(({ section }) => section === 'A')!.load;
     expect((a.high - a.low) / (2 * 1.96)).toBeCloseTo(Math.hypot(0.1, 0.1, 0.2), 9);
+    // Two days later: by no more than the load itself, 9.
+    const late = tests.map((test, i) => ({ ...test, atS: 172_800 * i, changePerS: i === 1 ? -1e-3 : 0 }));
+    const far = sectionLoads(late, 'in turn').find(({ section }) => section === 'A')!.load;
+    expect((far.high - far.low) / (2 * 1.96)).toBeCloseTo(Math.hypot(0.1, 0.1, 9), 9);
   });
 
   it('are even where two sections bring the same', () => {

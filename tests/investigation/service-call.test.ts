@@ -11,6 +11,7 @@ import {
   gaugeAtAtmosphere,
   gaugeAtZero,
   lineStep,
+  openStep,
   parseLimit,
   pumpBlankedOff,
   quantity,
@@ -152,6 +153,16 @@ describe('line, chamber and tracer of the demo', () => {
     expect(chamberStep(null).state).toBe('not given');
   });
 
+  it('a chamber without an isolation, or without a limit, is not judged', () => {
+    const pumped = chamberStep(analyse(demo('service-pump-shut.csv')));
+    expect(pumped).toMatchObject({
+      state: 'cannot tell',
+      shows: ['there is no isolation in its log: no load is known'],
+    });
+    expect(pumped.todo[0]).toContain('shut the valve');
+    expect(chamberStep(analyse(demo('service-chamber.csv'))).shows.at(-1)).toContain('not judged');
+  });
+
   it('the tracer answers at the flange before the trap alone (made there)', () => {
     const step = tracerStep(answersToRemarks(demo('service-tracer.csv')));
     expect(step.state).toBe('not as it should be');
@@ -199,6 +210,12 @@ describe('a service call', () => {
     });
     expect(serviceCall([wrong('tracer'), wrong('line, section by section')]).next?.step).toBe('tracer');
     expect(serviceCall([wrong('tracer'), wrong('gauge at zero')]).next?.step).toBe('gauge at zero');
+  });
+
+  it('keeps a step apart that was made but has an open question', () => {
+    const step = openStep('chamber', [{ 'what is open': 'column "p" names no unit', answers: 'Pa, mbar' }]);
+    expect(serviceCall([step]).missing).not.toContain('chamber');
+    expect(step).toMatchObject({ state: 'cannot tell', todo: ['answer one of: Pa, mbar'] });
   });
 
   it('says so where all is well', () => {
