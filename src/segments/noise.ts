@@ -136,6 +136,7 @@ function tabulate(
   const place = (p: number): number =>
     p <= lowest ? 0 : Math.min(count - 2, Math.max(0, (Math.log10(p) - from) * TABLE_PER_DECADE));
   const floorPa = 10 ** from;
+  const lows = Float64Array.from({ length: count }, (_, i) => 10 ** (from + i / TABLE_PER_DECADE));
   return {
     sigmaPa: (p) => sigma[Math.floor(place(p))],
     stepPa: (p) => step[Math.floor(place(p))],
@@ -143,8 +144,7 @@ function tabulate(
       if (p <= floorPa) return p / sigma[0];
       const at = place(p);
       const i = Math.floor(at);
-      const low = 10 ** (from + i / TABLE_PER_DECADE);
-      return scaled[i] + ((p - low) * 2) / (sigma[i] + sigma[i + 1]);
+      return scaled[i] + ((p - lows[i]) * 2) / (sigma[i] + sigma[i + 1]);
     },
   };
 }

@@ -20,22 +20,26 @@ export function onsetSuddenness(record: WorkingRecord, from: number, to: number)
   const near = Math.max(...ONSET_RISES.map((rise) => suddennessOver(record, record.scaled, from, to, rise)));
   // What grows ever faster is no chamber that was shut; from afar its beginning looks like a kink.
   if (accelerates(record, from, to)) return near;
-  return Math.max(near, suddennessOver(record, inPressure(record, from), from, to, FAR_RISE));
+  const offset = Math.max(0, from - FAR_READINGS);
+  const far = inPressure(record, from, offset);
+  return Math.max(near, suddennessOver(record, far, from - offset, to - offset, FAR_RISE));
 }
 
-/** The record as pressure itself, in which an isolated chamber rises straight, in units of the noise at a reading. */
-function inPressure(record: WorkingRecord, from: number): ScaledRecord {
+/**
+ * The record about a reading as pressure itself, in which an isolated chamber rises straight, in units of the noise
+ * there; its first reading is `offset`.
+ */
+function inPressure(record: WorkingRecord, from: number, offset: number): ScaledRecord {
   const { pa, time } = record.readings;
   const sigma = record.noise.sigmaPa(pa[from]);
-  const reach = Math.min(FAR_READINGS, from);
   const end = Math.min(pa.length, from + FAR_READINGS);
-  const y = new Float64Array(pa.length);
-  const weight = new Float64Array(pa.length);
-  for (let i = from - reach; i < end; i++) {
-    y[i] = pa[i] / sigma;
-    weight[i] = record.scaled.weight[i] * Math.min(1, (sigma / record.noise.sigmaPa(pa[i])) ** 2);
+  const y = new Float64Array(end - offset);
+  const weight = new Float64Array(end - offset);
+  for (let i = offset; i < end; i++) {
+    y[i - offset] = pa[i] / sigma;
+    weight[i - offset] = record.scaled.weight[i] * Math.min(1, (sigma / record.noise.sigmaPa(pa[i])) ** 2);
   }
-  return { time, y, weight };
+  return { time: time.subarray(offset, end), y, weight };
 }
 
 function suddennessOver(record: WorkingRecord, scaled: ScaledRecord, from: number, to: number, rise: number): number {

@@ -34,8 +34,27 @@ export function goodReadings(time: Float64Array, channel: Channel): Readings {
 
 /** Median of the readings `from` to `to` (inclusive); NaN when there are none. */
 export function medianBetween(values: ArrayLike<number>, from: number, to: number): number {
-  const sorted = Array.from({ length: Math.max(0, to - from + 1) }, (_, i) => values[from + i]).sort((a, b) => a - b);
+  const count = Math.max(0, to - from + 1);
+  const sorted = new Float64Array(count);
+  for (let i = 0; i < count; i++) sorted[i] = values[from + i];
+  if (count <= FEW) sortFew(sorted);
+  else sorted.sort();
   const half = sorted.length >> 1;
   if (sorted.length === 0) return Number.NaN;
   return sorted.length % 2 === 1 ? sorted[half] : (sorted[half - 1] + sorted[half]) / 2;
+}
+
+/** Up to so many values sorting by insertion is fastest. */
+const FEW = 24;
+
+function sortFew(values: Float64Array): void {
+  for (let i = 1; i < values.length; i++) {
+    const value = values[i];
+    let j = i - 1;
+    while (j >= 0 && values[j] > value) {
+      values[j + 1] = values[j];
+      j--;
+    }
+    values[j + 1] = value;
+  }
 }

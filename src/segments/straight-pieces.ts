@@ -150,10 +150,11 @@ function joinCheapest(m: Columns, blocks: number, price: number): Int32Array {
     next[b] = b + 1 < blocks ? b + 1 : -1;
     previous[b] = b - 1;
   }
+  if (blocks > LONG) joinInPairs(m, next, previous, version, Math.min(CHEAP, price));
   const heap = new CostHeap(blocks * 3 + 8);
-  for (let b = 0; b + 1 < blocks; b++) {
-    const cost = joiningCost(m, b, b + 1);
-    if (cost < price) heap.push(cost, b, 0);
+  for (let b = 0; next[b] >= 0; b = next[b]) {
+    const cost = joiningCost(m, b, next[b]);
+    if (cost < price) heap.push(cost, b, version[b]);
   }
   while (heap.size > 0) {
     const stamp = heap.topStamp();
@@ -173,6 +174,28 @@ function joinCheapest(m: Columns, blocks: number, price: number): Int32Array {
     }
   }
   return next;
+}
+
+/** In a record of more blocks than this, */
+const LONG = 20_000;
+/** neighbours are first joined two by two, in so many rounds, */
+const ROUNDS = 3;
+/** where noise alone costs as much in nineteen cases of twenty (chi-squared, two degrees of freedom). */
+const CHEAP = 6;
+
+/** Joins neighbours two by two before the cheapest are looked for one after the other: most of a long record is noise. */
+function joinInPairs(m: Columns, next: Int32Array, previous: Int32Array, version: Int32Array, price: number): void {
+  for (let round = 0; round < ROUNDS; round++) {
+    for (let a = 0; a >= 0 && next[a] >= 0; a = next[a]) {
+      const b = next[a];
+      if (joiningCost(m, a, b) >= price) continue;
+      join(m, a, b);
+      next[a] = next[b];
+      if (next[b] >= 0) previous[next[b]] = a;
+      version[b] = -1;
+      if (next[a] < 0) break;
+    }
+  }
 }
 
 function pushIfCheap(heap: CostHeap, m: Columns, a: number, b: number, version: Int32Array, price: number): void {
