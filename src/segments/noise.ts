@@ -33,14 +33,22 @@ interface Level {
 const quantile = (sorted: readonly number[], q: number): number =>
   sorted.length === 0 ? Number.NaN : sorted[Math.min(sorted.length - 1, Math.floor(q * sorted.length))];
 
+/** Do a reading's neighbours lie in its decade? Across its lower end the codes of a gauge that rounds to digits differ. */
+function withinDecade(pa: Float64Array, i: number): boolean {
+  const bottom = 10 ** Math.floor(Math.log10(pa[i]) + 1e-9) * (1 - 1e-9);
+  return !(pa[i] > 0) || (pa[i - 1] >= bottom && pa[i + 1] >= bottom);
+}
+
 /** Deviations from the line through both neighbours (scaled to one reading), and steps, of a level's readings. */
 function estimateLevel(level: number, members: readonly number[], time: Float64Array, pa: Float64Array): Level {
-  const stride = Math.max(1, Math.floor(members.length / PLENTY));
+  const within = members.filter((i) => withinDecade(pa, i));
+  const used = within.length >= ENOUGH ? within : members;
+  const stride = Math.max(1, Math.floor(used.length / PLENTY));
   const deviations: number[] = [];
   const steps: number[] = [];
   let unchanged = 0;
-  for (let k = 0; k < members.length; k += stride) {
-    const i = members[k];
+  for (let k = 0; k < used.length; k += stride) {
+    const i = used[k];
     const span = time[i + 1] - time[i - 1];
     const w = span > 0 ? (time[i] - time[i - 1]) / span : 0.5;
     const deviation = pa[i] - pa[i - 1] - w * (pa[i + 1] - pa[i - 1]);
