@@ -14,6 +14,8 @@ const ENOUGH_EVIDENCE = 4;
 const SHARP_END = 7;
 const GROWTH = 2;
 const GROWTH_MOST = 8;
+/** A rise by less than this factor without a sharp end may be a room that warms: more evidence is needed. */
+const LITTLE = 1.4;
 /** Rates beside the top of a rise over its mean rate, at least, for a corner; about 0.3 is what a gentle bend has. */
 const CORNER = 0.5;
 /** An opened valve takes half of a rise away in this part of its time, or the end must be sudden at least. */
@@ -81,7 +83,8 @@ export function nameQuietRise(
   const faster = accelerates(record, from, to);
   const growth = faster ? 0 : growthEvidence(record, hump);
   const evidence = sudden + (fallsSharply ? SHARP_END : 0) + growth;
-  if (!whole && evidence < (faster ? 3 : 1) * ENOUGH_EVIDENCE) {
+  const wanted = (faster ? 3 : !fallsSharply && growth < GROWTH * Math.log2(LITTLE) ? 2 : 1) * ENOUGH_EVIDENCE;
+  if (!whole && evidence < wanted) {
     if (!hump.cut && bakesOut(record, hump, from, to)) return bakeOut(record, from, to, hump);
     return pumped('the pressure drifts without a sudden change of slope');
   }
