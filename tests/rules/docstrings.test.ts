@@ -37,10 +37,14 @@ function functionOf(declaration: ts.Declaration): ts.SignatureDeclaration | unde
   return held && (ts.isArrowFunction(held) || ts.isFunctionExpression(held)) ? held : undefined;
 }
 
+/** A function of TypeScript that its public types leave out. */
+const docsOf = (node: ts.Node): readonly ts.Node[] =>
+  (ts as unknown as { getJSDocCommentsAndTags(of: ts.Node): readonly ts.Node[] }).getJSDocCommentsAndTags(node);
+
 /** Text of the comment before the tags. */
 function meaning(node: ts.Node): string {
   const holder = ts.isVariableDeclaration(node) ? node.parent.parent : node;
-  const comments = ts.getJSDocCommentsAndTags(holder).filter(ts.isJSDoc);
+  const comments = docsOf(holder).filter(ts.isJSDoc);
   return comments.map((comment) => ts.getTextOfJSDocComment(comment.comment) ?? '').join(' ');
 }
 
