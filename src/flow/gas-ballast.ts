@@ -26,6 +26,8 @@ export interface BallastPump {
  * @param pump speed, ballast and pressures
  * @returns partial pressure, Pa; infinite where the vapour cannot condense at that temperature
  * @throws ArgumentError where an argument is useless
+ * @source without ballast: Ryans and Roper, Process Vacuum System Design and Operation, 1986, eq. 11-5; with ballast:
+ *   calc, from the balance of vapour and gas in the exhaust
  */
 export function vapourTolerance(saturation: number, pump: BallastPump): number {
   const { permanentGas = 0, exhaust = 110000, ambient = 101325, ambientVapour = 0 } = pump;

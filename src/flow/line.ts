@@ -29,6 +29,7 @@ export interface LineState {
  * @param temperature K; 293.15 where absent
  * @returns throughput, effective speed and inlet pressure
  * @throws ArgumentError where an argument is useless
+ * @source definition: what enters the tube leaves it through the pump
  */
 export function atChamber(
   line: PumpLine,

@@ -5,6 +5,7 @@ import { ArgumentError } from '../errors';
  * @param conductances of the parts, m3/s (or any one unit), each > 0
  * @returns conductance of the row, in the same unit
  * @throws ArgumentError where there is none, or one is not above zero
+ * @source Ryans and Roper 1986, eq. 2-29
  */
 export function inSeries(...conductances: readonly number[]): number {
   check(conductances);
@@ -16,6 +17,7 @@ export function inSeries(...conductances: readonly number[]): number {
  * @param conductances of the parts, m3/s (or any one unit), each > 0
  * @returns conductance of all together, in the same unit
  * @throws ArgumentError where there is none, or one is not above zero
+ * @source Ryans and Roper 1986, eq. 2-31
  */
 export function inParallel(...conductances: readonly number[]): number {
   check(conductances);
@@ -28,6 +30,7 @@ export function inParallel(...conductances: readonly number[]): number {
  * @param conductance of the line, same unit, > 0; infinite for none
  * @returns effective speed at the chamber, same unit
  * @throws ArgumentError where one is not above zero
+ * @source Ryans and Roper 1986, eq. 2-29
  */
 export function effectiveSpeed(speed: number, conductance: number): number {
   return inSeries(speed, conductance);

@@ -8,6 +8,7 @@ import { GAS_CONSTANT, ROOM_TEMPERATURE } from '../units';
  * @param diameter m, > 0
  * @returns area, m2
  * @throws ArgumentError where the diameter is not above zero
+ * @source definition
  */
 export function roundArea(diameter: number): number {
   return (Math.PI * requirePositive('diameter', diameter) ** 2) / 4;
@@ -20,6 +21,7 @@ export function roundArea(diameter: number): number {
  * @param temperature K; 293.15 where absent
  * @returns conductance, m3/s
  * @throws ArgumentError where an argument is not above zero
+ * @source kinetic theory (Knudsen); every textbook, such as Jousten, Handbook of Vacuum Technology (from memory)
  */
 export function apertureConductance(area: number, gas: Gas | string, temperature: number = ROOM_TEMPERATURE): number {
   return requirePositive('area', area) * impingementSpeed(gas, temperature);
@@ -27,9 +29,10 @@ export function apertureConductance(area: number, gas: Gas | string, temperature
 
 /**
  * Pressure ratio (downstream over upstream) below which an orifice is choked: (2/(g+1))^(g/(g-1)).
- * @param heatCapacityRatio g of the gas, above 1
+ * @param heatCapacityRatio g of the gas, no unit, above 1
  * @returns critical ratio, 0.528 for air
  * @throws ArgumentError where the ratio is not above 1
+ * @source isentropic flow; Cengel and Cimbala, Fluid Mechanics, Example 12-5
  */
 export function criticalPressureRatio(heatCapacityRatio: number): number {
   const g = heatCapacityRatio;
@@ -48,7 +51,7 @@ export interface OrificeFlow {
   readonly downstream?: number;
   /** Temperature before, K; 293.15 where absent. */
   readonly temperature?: number;
-  /** Jet over opening: 1 for a rounded inlet (where absent), about 0.6 to 0.85 for a sharp edge. */
+  /** Jet over opening, no unit: 1 for a rounded inlet (where absent), about 0.6 to 0.85 for a sharp edge. */
   readonly dischargeCoefficient?: number;
 }
 
@@ -59,6 +62,7 @@ export interface OrificeFlow {
  * @param flow the orifice and what drives it
  * @returns throughput stated at the upstream temperature, Pa m3/s
  * @throws ArgumentError where an argument is not finite, of the wrong sign, or the pressures are the wrong way round
+ * @source isentropic flow; Cengel and Cimbala, Fluid Mechanics, Example 12-5
  */
 export function orificeThroughput(flow: OrificeFlow): number {
   const { downstream = 0, temperature = ROOM_TEMPERATURE, dischargeCoefficient = 1 } = flow;
@@ -79,10 +83,11 @@ export function orificeThroughput(flow: OrificeFlow): number {
  * Isentropic flow of an orifice relative to its choked flow: 1 up to the critical ratio, above it
  * sqrt((r^(2/g) - r^((g+1)/g)) / (c^(2/g) - c^((g+1)/g))) with c the critical ratio. Source: Levenspiel, Engineering Flow
  * and Heat Exchange, 3rd ed. 2014, section 4.1.
- * @param heatCapacityRatio g of the gas, above 1
- * @param pressureRatio r, downstream over upstream pressure, 0 to 1
+ * @param heatCapacityRatio g of the gas, no unit, above 1
+ * @param pressureRatio r, no unit, downstream over upstream pressure, 0 to 1
  * @returns relative flow, 1 choked to 0 at balance
  * @throws ArgumentError where g is not above 1 or r not from 0 to 1
+ * @source isentropic flow; Levenspiel, Engineering Flow and Heat Exchange, 3rd ed. 2014, section 4.1
  */
 export function shareOfChokedFlow(heatCapacityRatio: number, pressureRatio: number): number {
   const g = heatCapacityRatio;
@@ -102,6 +107,7 @@ export function shareOfChokedFlow(heatCapacityRatio: number, pressureRatio: numb
  * @param temperature K; 293.15 where absent
  * @returns diameter, m
  * @throws ArgumentError where an argument is not above zero
+ * @source definition: the inverse of `orificeThroughput`
  */
 export function equivalentHole(
   throughput: number,

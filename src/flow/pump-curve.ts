@@ -21,6 +21,7 @@ export interface PumpCurve {
  * @param name what it is; `pump` where absent
  * @returns the curve
  * @throws ArgumentError where an argument is useless
+ * @source every textbook, such as O'Hanlon, A User's Guide to Vacuum Technology (from memory)
  */
 export function constantSpeedPump(speed: number, ultimate = 0, name = 'pump'): PumpCurve {
   requirePositive('pumping speed', speed);
@@ -35,6 +36,7 @@ export function constantSpeedPump(speed: number, ultimate = 0, name = 'pump'): P
  * @param name what it is; `pump` where absent
  * @returns the curve
  * @throws ArgumentError where the table is empty, not ascending or not above zero
+ * @source definition
  */
 export function tabulatedPump(points: readonly (readonly [number, number])[], ultimate = 0, name = 'pump'): PumpCurve {
   if (points.length === 0) throw new ArgumentError('pump table', '', 'at least one point');
@@ -55,6 +57,7 @@ export function tabulatedPump(points: readonly (readonly [number, number])[], ul
  * @param pressure at its inlet, Pa, >= 0
  * @returns speed, m3/s; 0 at and below the ultimate pressure
  * @throws ArgumentError where the pressure is negative or not finite
+ * @source definition
  */
 export function pumpSpeed(pump: PumpCurve, pressure: number): number {
   const p = requireNotNegative('inlet pressure', pressure);
@@ -68,6 +71,7 @@ export function pumpSpeed(pump: PumpCurve, pressure: number): number {
  * @param pressure at its inlet, Pa, >= 0
  * @returns throughput, Pa m3/s
  * @throws ArgumentError where the pressure is negative or not finite
+ * @source definition: speed times pressure
  */
 export function pumpThroughput(pump: PumpCurve, pressure: number): number {
   const p = requireNotNegative('inlet pressure', pressure);

@@ -13,6 +13,7 @@ import { atChamber, type PumpLine } from './line';
  * @param floor pressure that it tends to, Pa, >= 0; 0 where absent
  * @returns time, s
  * @throws ArgumentError where an argument is useless or `to` is not between floor and start
+ * @source Ryans and Roper 1986, eqs 10-4 and 11-2
  */
 export function pumpDownTime(volume: number, speed: number, from: number, to: number, floor = 0): number {
   requireNotNegative('floor', floor);
@@ -33,6 +34,7 @@ export function pumpDownTime(volume: number, speed: number, from: number, to: nu
  * @param to pressure wanted, Pa, > 0 and at most `from`
  * @returns effective speed at the chamber, m3/s
  * @throws ArgumentError where an argument is useless
+ * @source Ryans and Roper 1986, eq. 10-4, solved for the speed
  */
 export function speedForPumpDown(volume: number, time: number, from: number, to: number): number {
   return pumpDownTime(volume, 1, from, to) / requirePositive('time', time);
@@ -45,6 +47,7 @@ export function speedForPumpDown(volume: number, time: number, from: number, to:
  * @param speeds effective speed in each step, m3/s, > 0
  * @returns time, s
  * @throws ArgumentError where the numbers of steps do not match, pressures do not fall or an argument is useless
+ * @source Ryans and Roper 1986, eq. 10-7
  */
 export function stepwisePumpDownTime(volume: number, pressures: readonly number[], speeds: readonly number[]): number {
   if (pressures.length !== speeds.length + 1) {
@@ -80,7 +83,7 @@ export interface PowerLawOutgassing {
   readonly rate: number;
   /** Time t1 at which the rate holds, s; 3600 where absent. */
   readonly after?: number;
-  /** Exponent a, 0 to 2; 1 (metals) where absent, 0.5 for thick polymers. */
+  /** Exponent a, no unit, 0 to 2; 1 (metals) where absent, 0.5 for thick polymers. */
   readonly exponent?: number;
 }
 
@@ -90,6 +93,7 @@ export interface PumpDownCourse {
   readonly pa: Float64Array;
   /** Seconds to each set point, null where it is not reached within the duration. */
   readonly times: readonly { readonly toPa: number; readonly afterS: number | null }[];
+  /** Pressure at the end, Pa. */
   readonly endPa: number;
 }
 
@@ -105,6 +109,7 @@ const EARLIEST = 60;
  * @param time since the start of pumping, s, >= 0
  * @returns load, Pa m3/s
  * @throws ArgumentError where an argument is useless
+ * @source Dayton 1959 and Elsey 1975 (from memory)
  */
 export function outgassingLoad(outgassing: PowerLawOutgassing, time: number): number {
   const { area, rate, after = 3600, exponent = 1 } = outgassing;
@@ -121,6 +126,7 @@ export function outgassingLoad(outgassing: PowerLawOutgassing, time: number): nu
  * @param plan chamber, pump, loads, duration, set points
  * @returns the course on a logarithmic grid of times, and the times to the set points
  * @throws ArgumentError where an argument is useless or the integration fails
+ * @source Ryans and Roper 1986, eqs 10-2 and 11-1, integrated
  */
 export function pumpDown(plan: PumpDownPlan): PumpDownCourse {
   const { line, duration, gas = 'air', temperature = ROOM_TEMPERATURE, leak = 0, outgassing, setPoints = [] } = plan;
@@ -175,6 +181,7 @@ function courseTimes(duration: number): Float64Array {
  * @param temperature K; 293.15 where absent
  * @returns pressure in the chamber, Pa
  * @throws ArgumentError where the load is useless, or more than the pump takes at atmosphere
+ * @source definition: dp/dt = 0
  */
 export function balancePressure(
   line: PumpLine,

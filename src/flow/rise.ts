@@ -8,6 +8,7 @@ import { GAS_CONSTANT } from '../units';
  * @param rate rate of rise, Pa/s
  * @returns throughput, Pa m3/s
  * @throws ArgumentError where an argument is useless
+ * @source definition
  */
 export function throughputOfRise(volume: number, rate: number): number {
   return requirePositive('volume', volume) * requireFinite('rate of rise', rate);
@@ -29,6 +30,7 @@ export interface GasState {
  * @param time between them, s, > 0
  * @returns molar flow, mol/s; negative where gas is lost
  * @throws ArgumentError where an argument is useless
+ * @source 40 CFR 1065.644; EN 13184
  */
 export function molarFlowOfRise(volume: number, before: GasState, after: GasState, time: number): number {
   const amount = ({ pressure, temperature }: GasState): number => {
@@ -48,6 +50,7 @@ export function molarFlowOfRise(volume: number, before: GasState, after: GasStat
  * @param drift of the temperature, K/s
  * @returns apparent throughput, Pa m3/s
  * @throws ArgumentError where an argument is useless
+ * @source calc, from the ideal gas law
  */
 export function temperatureDriftLoad(volume: number, pressure: number, temperature: number, drift: number): number {
   const energy = requirePositive('volume', volume) * requirePositive('pressure', pressure);

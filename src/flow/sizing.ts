@@ -13,7 +13,7 @@ export interface GasLoadLine {
   readonly load: number;
   /** Pressure that it alone would keep at this speed, Pa. */
   readonly pressure: number;
-  /** Share of the sum, 0 to 1. */
+  /** Share of the sum, no unit, 0 to 1. */
   readonly share: number;
 }
 
@@ -33,6 +33,7 @@ export interface GasLoadBudget {
  * @param ultimate pressure that the pump keeps without load, Pa; 0 where absent
  * @returns the budget
  * @throws ArgumentError where a load or the speed is useless
+ * @source definition
  */
 export function gasLoadBudget(
   loads: readonly (readonly [name: string, load: number])[],
@@ -84,6 +85,7 @@ export interface PumpSize {
  * @param task volume, pressures, time, loads and line
  * @returns speeds and a note
  * @throws ArgumentError where an argument is useless
+ * @source Ryans and Roper 1986, eqs 2-29 and 10-4; the larger of two needs: common practice
  */
 export function sizePump(task: SizingTask): PumpSize {
   const { volume, from = 101325, to, within, leak = 0, outgassing, conductance = Infinity } = task;
@@ -119,6 +121,7 @@ export interface BasePressureLeak {
  * @param temperature K; 293.15 where absent
  * @returns the leak, the hole that it pictures, and a note
  * @throws ArgumentError where an argument is useless
+ * @source definition: what is pumped at a steady pressure flows in
  */
 export function leakForBasePressure(
   pressure: number,
@@ -149,6 +152,7 @@ export function leakForBasePressure(
  * @param temperature K; 293.15 where absent
  * @returns bound of the pressure, Pa
  * @throws ArgumentError where an argument is useless
+ * @source Upper bound to the pressure in an elementary vacuum system, 23rd AVS Symposium 1976 (abstract)
  */
 export function desorptionPressureBound(
   area: number,
@@ -177,6 +181,7 @@ const LEAKAGE_RULE = [
  * @param volume m3, > 0
  * @returns mass flow of air, kg/s
  * @throws ArgumentError where the volume is not above zero or the pressure outside the rule
+ * @source Ryans and Roper 1986
  */
 export function usualVesselLeakage(pressure: number, volume: number): number {
   const torr = requirePositive('pressure', pressure) / (101325 / 760);

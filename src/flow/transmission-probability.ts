@@ -17,8 +17,9 @@ const solved = new Map<number, number>();
  * integrals split at the kernel's cusp. Better than 1e-6 for L/R up to 200, 1e-4 beyond. (Clausing's own table of 1932
  * is up to 4 % high near L/R = 20; this is not it.)
  * @param lengthOverRadius length of the tube over its radius, no unit, >= 0
- * @returns transmission probability, 0 to 1
+ * @returns transmission probability, no unit, 0 to 1
  * @throws ArgumentError where the ratio is negative or not finite
+ * @source Clausing, Ann. Phys. 404, 961 (1932): the integral equation, solved anew
  */
 export function transmissionProbability(lengthOverRadius: number): number {
   const L = lengthOverRadius;
@@ -39,8 +40,9 @@ export function transmissionProbability(lengthOverRadius: number): number {
  * Berman's closed form of the transmission probability (J. Appl. Phys. 36, 3356, 1965), a variational result: 7e-6 high
  * up to L/R = 4, 6e-4 at 20.
  * @param lengthOverRadius length over radius, no unit, > 0
- * @returns transmission probability, 0 to 1
+ * @returns transmission probability, no unit, 0 to 1
  * @throws ArgumentError where the ratio is not above zero
+ * @source Berman, J. Appl. Phys. 36, 3356 (1965) (from memory)
  */
 export function bermanProbability(lengthOverRadius: number): number {
   const x = requirePositive('length over radius', lengthOverRadius) / 2;

@@ -21,6 +21,7 @@ export interface Tube {
  * @param temperature K; 293.15 where absent
  * @returns conductance, m3/s
  * @throws ArgumentError where an argument is not above zero
+ * @source Levenspiel, Engineering Flow and Heat Exchange, 3rd ed. 2014, eq. 4.14
  */
 export function longTubeConductance(tube: Tube, gas: Gas | string, temperature: number = ROOM_TEMPERATURE): number {
   const { diameter, length } = checked(tube);
@@ -34,6 +35,7 @@ export function longTubeConductance(tube: Tube, gas: Gas | string, temperature: 
  * @param temperature K; 293.15 where absent
  * @returns conductance, m3/s
  * @throws ArgumentError where an argument is not above zero
+ * @source Clausing, Ann. Phys. 404, 961 (1932) (from memory)
  */
 export function molecularTubeConductance(
   tube: Tube,
@@ -52,6 +54,7 @@ export function molecularTubeConductance(
  * @param temperature K; 293.15 where absent
  * @returns conductance, m3/s
  * @throws ArgumentError where an argument is useless
+ * @source Poiseuille; Levenspiel 2014, eq. 4.15
  */
 export function laminarTubeConductance(
   tube: Tube,
@@ -75,6 +78,7 @@ export function laminarTubeConductance(
  * @param temperature K; 293.15 where absent
  * @returns conductance, m3/s
  * @throws ArgumentError where an argument is useless
+ * @source Knudsen, Ann. Phys. 333, 75 (1909), as in Dushman and Roth (from memory)
  */
 export function tubeConductance(
   tube: Tube,
@@ -122,6 +126,8 @@ const CRITICAL_REYNOLDS = 2300;
  * @param temperature K; 293.15 where absent
  * @returns throughput and regime
  * @throws ArgumentError where an argument is useless or the pressures are the wrong way round
+ * @source Levenspiel 2014, section 4.1; Blasius friction and Knudsen's formula from memory; how the parts are joined
+ *   is our own
  */
 export function tubeThroughput(
   tube: Tube,
@@ -170,6 +176,7 @@ function viscousThroughput(
  * @param temperature K; 293.15 where absent
  * @returns Reynolds number, no unit
  * @throws ArgumentError where an argument is useless
+ * @source definition
  */
 export function reynoldsNumber(
   throughput: number,
@@ -207,6 +214,7 @@ function checked(tube: Tube): Tube {
  * @param temperature K; 293.15 where absent
  * @returns throughputs, Pa m3/s
  * @throws ArgumentError where an argument is useless or the pressures are the wrong way round
+ * @source Levenspiel 2014, eqs 4.14 and 4.15
  */
 export function capillaryThroughput(
   tube: Tube,

@@ -1,3 +1,4 @@
+import { requireOneOf } from '../numerics';
 import { GAS_CONSTANT } from '../units';
 import { type ChamberConditions, type GasLoad, parameter, type Values } from './gas-load';
 import { type SaturationCurve, saturationCurve } from './saturation';
@@ -47,8 +48,11 @@ function heatOf(liquid: Liquid, temperatureK: number): number {
  * @param liquid `water` (start below 273.16 K for ice), `acetone`, `ethanol` or `2-propanol`
  * @returns the load; parameters `conductance` m3/s from surface to chamber, `heat conductance` W/K from the walls, `mass` kg,
  *   `start temperature` K
+ * @throws ArgumentError for another liquid
+ * @source Hertz and Knudsen for the ceiling; heat balance: definition
  */
 export function evaporation(liquid: 'water' | 'acetone' | 'ethanol' | '2-propanol' = 'water'): GasLoad {
+  requireOneOf('liquid', liquid, Object.keys(LIQUIDS) as (typeof liquid)[]);
   const gas = liquid === 'water' ? 'water' : 'solvent';
   const known: Liquid = { ...LIQUIDS[liquid], curve: saturationCurve(liquid) };
   const heatPerKg = known.curve.heatPerMol / known.molarMass;

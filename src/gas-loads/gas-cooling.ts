@@ -4,6 +4,7 @@ import { type ChamberConditions, type GasLoad, parameter, statelessLoad, type Va
  * Gas that a fast fill has warmed (or a fast pump-down has cooled) going back to wall temperature: no gas moves, but the
  * pressure does as if a load Q = -V p (D/tau) e^(-t/tau) / (T + D e^(-t/tau)) entered. Below zero for warmed gas.
  * @returns the apparent load; parameters `excess` K at its start (below zero for cold gas), `time constant` s, `begins` s
+ * @source calc, from the ideal gas law; ISO 21360-1 names the effect
  */
 export function gasCooling(): GasLoad {
   const decay = (at: ChamberConditions, p: Values): number =>

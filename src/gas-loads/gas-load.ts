@@ -1,3 +1,5 @@
+import { requireFinite, requireOneOf } from '../numerics';
+
 /** The gases that are told apart: what a leak brings, water, and one solvent. */
 export const LOAD_GASES = ['air', 'water', 'solvent'] as const;
 
@@ -45,9 +47,11 @@ export interface LoadParameter {
   readonly name: string;
   /** SI unit. */
   readonly unit: string;
+  /** Smallest value that makes sense, in the unit. */
   readonly low: number;
+  /** Largest value that makes sense, in the unit. */
   readonly high: number;
-  /** Typical size for a vessel of some ten litres: a start for fits and a scale for differences. */
+  /** Typical size for a vessel of some ten litres, in the unit: a start for fits and a scale for differences. */
   readonly typical: number;
 }
 
@@ -55,7 +59,7 @@ export interface LoadParameter {
 export interface LoadState {
   readonly name: string;
   readonly unit: string;
-  /** A change of this size does not matter: the absolute tolerance of the solver. */
+  /** A change of this size does not matter, in the unit: the absolute tolerance of the solver. */
   readonly negligible: number;
 }
 
@@ -85,6 +89,7 @@ export interface GasLoad {
  * A load without a state of its own.
  * @param load everything but the state
  * @returns the load, complete
+ * @source definition
  */
 export function statelessLoad(load: Omit<GasLoad, 'states' | 'start' | 'stateRate'>): GasLoad {
   return { ...load, states: [], start: () => [], stateRate: () => undefined };
@@ -94,10 +99,11 @@ export function statelessLoad(load: Omit<GasLoad, 'states' | 'start' | 'stateRat
  * A parameter of a load, in a short form.
  * @param name its name
  * @param unit its SI unit
- * @param typical typical size, in the unit
+ * @param typical typical size, in the unit, within low to high
  * @param low smallest value that makes sense, in the unit
  * @param high largest value that makes sense, in the unit
  * @returns the parameter
+ * @source definition
  */
 export function parameter(name: string, unit: string, typical: number, low: number, high: number): LoadParameter {
   return { name, unit, typical, low, high };
@@ -108,7 +114,14 @@ export function parameter(name: string, unit: string, typical: number, low: numb
  * @param load the load
  * @param overrides values to take instead, by name, SI
  * @returns parameter values in order
+ * @throws ArgumentError where the load has no parameter of a name, or a value is not finite
+ * @source definition
  */
 export function typicalParameters(load: GasLoad, overrides: Readonly<Record<string, number>> = {}): number[] {
+  const names = load.parameters.map(({ name }) => name);
+  for (const name of Object.keys(overrides)) {
+    requireOneOf(`parameter of ${load.name}`, name, names);
+    requireFinite(name, overrides[name]);
+  }
   return load.parameters.map(({ name, typical }) => overrides[name] ?? typical);
 }

@@ -8,7 +8,7 @@ export * from './outgassing';
 export * from './passing-valve';
 export * from './permeation';
 export * from './pump-side';
-export * from './real-leak';
+export { type LeakPath, leakRollOff, realLeak } from './real-leak';
 export * from './saturation';
 export * from './sink';
 export * from './temperature-drift';

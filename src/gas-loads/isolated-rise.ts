@@ -33,6 +33,7 @@ export interface IsolatedChamber {
  * @param times ascending times since closing, s
  * @returns total pressure at those times, Pa
  * @throws ArgumentError where volume, pressure or times cannot be used, or the loads cannot be followed to the end
+ * @source definition: V dp/dt = sum of throughputs
  */
 export function isolatedRise(
   loads: readonly LoadWithValues[],

@@ -1,4 +1,4 @@
-import { requireNotNegative, requirePositive } from '../numerics';
+import { requireNotNegative, requireOneOf, requirePositive } from '../numerics';
 import { type ChamberConditions, type GasLoad, parameter, statelessLoad, type Values } from './gas-load';
 
 /** Outgassing is stated at this time of pumping, s. */
@@ -13,8 +13,11 @@ export const OUTGASSING_REFERENCE_K = 293.15;
  * (activation near 90 to 100 kJ/mol; common practice).
  * @param gas what comes off; water where absent
  * @returns the load; parameters `at one hour` Pa m3/s, `exponent`, `clock offset` s, `readsorption` 1/Pa, `per kelvin` 1/K
+ * @throws ArgumentError for another gas
+ * @source Dayton 1959; Elsey 1975; O'Hanlon, chapter 4 (from memory)
  */
 export function outgassing(gas: 'air' | 'water' = 'water'): GasLoad {
+  requireOneOf('gas', gas, ['air', 'water']);
   const clock = (at: ChamberConditions, p: Values): number => Math.max(1, at.pumpedS + p[2]) / OUTGASSING_REFERENCE_S;
   const warmth = (at: ChamberConditions, p: Values): number => (1 + p[4]) ** (at.wallK - OUTGASSING_REFERENCE_K);
   return statelessLoad({
@@ -47,7 +50,7 @@ export function outgassing(gas: 'air' | 'water' = 'water'): GasLoad {
 export interface IsolatedOutgassing {
   /** Outgassing at one hour of pumping, Pa m3/s. */
   readonly atOneHour: number;
-  /** Exponent alpha of the power law. */
+  /** Exponent alpha of the power law, no unit, 0 or above. */
   readonly exponent: number;
   /** Volume, m3. */
   readonly volumeM3: number;
@@ -58,10 +61,11 @@ export interface IsolatedOutgassing {
 /**
  * Rise of an isolated chamber by outgassing: (Q1 t_ref^a / V) [(t1 + tau)^(1-a) - t1^(1-a)] / (1 - a), and
  * (Q1 t_ref / V) ln(1 + tau/t1) for a = 1.
- * @param of outgassing Pa m3/s at one hour, exponent, volume m3, time of pumping s
- * @param elapsedS time since the valve closed, s
+ * @param of outgassing Pa m3/s at one hour and exponent, both >= 0; volume m3 and time of pumping s, both > 0
+ * @param elapsedS time since the valve closed, s, >= 0
  * @returns rise of pressure, Pa
  * @throws ArgumentError where a number is out of range
+ * @source calc, the power law integrated
  */
 export function outgassingRise(of: IsolatedOutgassing, elapsedS: number): number {
   requireNotNegative('outgassing', of.atOneHour);

@@ -1,3 +1,4 @@
+import { requireOneOf } from '../numerics';
 import { type ChamberConditions, type GasLoad, parameter, statelessLoad } from './gas-load';
 
 /** The seat of the pump's valve lets gas by only while it is closed; open, it is a valve. */
@@ -8,6 +9,7 @@ function closed(at: ChamberConditions): number {
 /**
  * The closed valve to a running pump lets gas by: the chamber goes on being pumped, Q = -C (p - p_line).
  * @returns the load (a loss); parameters `seat conductance` m3/s, `line pressure` Pa
+ * @source definition: a conductance between two pressures
  */
 export function passingToRunningPump(): GasLoad {
   return statelessLoad({
@@ -28,6 +30,7 @@ export function passingToRunningPump(): GasLoad {
  * V_line dp_line/dt = B (p_out - p_line) - Q. While the valve is open the line follows the chamber.
  * @returns the load; parameters `seat conductance` m3/s, `line volume` m3, `back conductance` m3/s through the stopped pump,
  *   `line pressure` Pa at the start
+ * @source definition: a conductance between two pressures
  */
 export function passingToStoppedPump(): GasLoad {
   const flow = (at: ChamberConditions, p: ArrayLike<number>, s: ArrayLike<number>): number =>
@@ -62,8 +65,11 @@ export function passingToStoppedPump(): GasLoad {
  * below the feed's, Q = C (p_feed - p). It looks like a real leak.
  * @param gas what the feed holds; air where absent
  * @returns the load; parameters `seat conductance` m3/s, `feed pressure` Pa
+ * @throws ArgumentError for another gas
+ * @source definition: a conductance between two pressures
  */
 export function passingGasFeed(gas: 'air' | 'solvent' = 'air'): GasLoad {
+  requireOneOf('gas', gas, ['air', 'solvent']);
   return statelessLoad({
     name: 'valve of a gas feed passes',
     cause: 'passing valve',

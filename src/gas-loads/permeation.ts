@@ -1,14 +1,17 @@
+import { requireNotNegative, requireOneOf } from '../numerics';
 import { type ChamberConditions, type GasLoad, parameter, statelessLoad, type Values } from './gas-load';
 
 /**
  * Permeation through a sheet that was empty when the gas came to its far side, relative to the steady flow
  * (Daynes 1920; Crank, The Mathematics of Diffusion, 2nd ed. 1975, section 4.3.3): 1 + 2 sum (-1)^n exp(-n^2 pi^2 x), and for small x
  * the equal series 2/sqrt(pi x) sum exp(-(2k+1)^2/(4x)).
- * @param x D t / l^2 = t / (6 time lag), 0 or above
+ * @param x D t / l^2 = t / (6 time lag), no unit, >= 0
  * @returns relative flow, 0 to 1
+ * @throws ArgumentError where x is negative or not finite
+ * @source Crank, The Mathematics of Diffusion; time lag of Daynes and Barrer (from memory)
  */
 export function permeationOnset(x: number): number {
-  if (!(x > 0)) return 0;
+  if (requireNotNegative('time over time lag', x) === 0) return 0;
   if (x < 0.2) {
     let sum = 0;
     for (let k = 0; k < 4; k++) sum += Math.exp(-((2 * k + 1) ** 2) / (4 * x));
@@ -45,8 +48,11 @@ const REFERENCE_K = 293.15;
  * it looks like a real leak.
  * @param gas what comes through; air where absent
  * @returns the load; parameters `steady` Pa m3/s, `time lag` s, `exposed for` s before the record, `per kelvin` 1/K
+ * @throws ArgumentError for another gas
+ * @source Crank, The Mathematics of Diffusion; time lag of Daynes and Barrer (from memory)
  */
 export function permeation(gas: 'air' | 'water' = 'air'): GasLoad {
+  requireOneOf('gas', gas, ['air', 'water']);
   const place = (at: ChamberConditions, p: Values): number => Math.max(0, at.timeS + p[2]) / (6 * p[1]);
   const warmth = (at: ChamberConditions, p: Values): number => (1 + p[3]) ** (at.wallK - REFERENCE_K);
   return statelessLoad({

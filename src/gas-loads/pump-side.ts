@@ -1,3 +1,4 @@
+import { requireOneOf } from '../numerics';
 import { type GasLoad, parameter, statelessLoad } from './gas-load';
 
 /**
@@ -5,8 +6,11 @@ import { type GasLoad, parameter, statelessLoad } from './gas-load';
  * S p out of the chamber this is the usual S (1 - p_ult / p); closed, nothing comes.
  * @param gas what comes back; air where absent
  * @returns the load; parameters `speed` m3/s at the chamber, `ultimate` Pa
+ * @throws ArgumentError for another gas
+ * @source definition: S (1 - p_ult/p), split into what leaves and what comes back
  */
 export function pumpBackstream(gas: 'air' | 'water' = 'air'): GasLoad {
+  requireOneOf('gas', gas, ['air', 'water']);
   return statelessLoad({
     name: 'backstream of the pump',
     cause: 'pump side',

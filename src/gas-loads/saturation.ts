@@ -16,6 +16,7 @@ export interface SaturationCurve {
  * @param name substance, such as `water` or `acetone`
  * @returns the curve
  * @throws ArgumentError where the substance is unknown
+ * @source as `vapourPressure`; continued by Clausius and Clapeyron
  */
 export function saturationCurve(name: string): SaturationCurve {
   if (name === 'water' || name === 'ice') {

@@ -1,12 +1,16 @@
-import { type ChamberConditions, type GasLoad, type LoadGas, parameter, type Values } from './gas-load';
+import { requireOneOf } from '../numerics';
+import { type ChamberConditions, type GasLoad, LOAD_GASES, type LoadGas, parameter, type Values } from './gas-load';
 
 /**
  * A surface that takes gas up: cold (a trap; balance at its vapour pressure) or gettering (fresh metal, dry sieve):
  * Q = -S (p_own - p_balance) (1 - taken/capacity), and what it took is counted.
  * @param gas what is taken up; water where absent
  * @returns the load (a loss); parameters `speed` m3/s, `balance pressure` Pa, `capacity` Pa m3
+ * @throws ArgumentError for another gas
+ * @source definition: a speed towards a balance pressure
  */
 export function takingSurface(gas: LoadGas = 'water'): GasLoad {
+  requireOneOf('gas', gas, LOAD_GASES);
   const room = (p: Values, s: Values): number => Math.min(1, Math.max(0, 1 - s[0] / p[2]));
   const flow = (at: ChamberConditions, p: Values, s: Values): number => -p[0] * (at.partialPa[gas] - p[1]) * room(p, s);
   return {

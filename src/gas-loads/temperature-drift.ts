@@ -4,6 +4,7 @@ import { type GasLoad, parameter, statelessLoad } from './gas-load';
  * A steady drift of the gas temperature that nobody measured: no gas moves, but the pressure rises as if a load
  * Q = V p (dT/dt) / T entered. It scales with the pressure, which tells it from a leak.
  * @returns the apparent load; parameter `drift` K/s
+ * @source calc, from the ideal gas law; as `temperatureDriftLoad`
  */
 export function temperatureDrift(): GasLoad {
   return statelessLoad({

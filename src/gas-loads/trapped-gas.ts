@@ -1,4 +1,4 @@
-import { requireNotNegative, requirePositive } from '../numerics';
+import { requireNotNegative, requireOneOf, requirePositive } from '../numerics';
 import { type GasLoad, parameter, type Values } from './gas-load';
 
 /**
@@ -6,8 +6,11 @@ import { type GasLoad, parameter, type Values } from './gas-load';
  * flow, V_t dp_t/dt = -Q. A vent fills the pocket again through the same path.
  * @param path molecular (conductance C, m3/s) or viscous (K, m3/(s Pa))
  * @returns the load; parameters `pocket volume` m3, the path's conductance, `start pressure` Pa
+ * @throws ArgumentError for another path
+ * @source definition: a conductance between two volumes
  */
 export function trappedGas(path: 'molecular' | 'viscous'): GasLoad {
+  requireOneOf('path', path, ['molecular', 'viscous']);
   const viscous = path === 'viscous';
   const conductance = viscous
     ? parameter('viscous conductance', 'm3/(s Pa)', 1e-14, 0, 1e-3)
@@ -63,6 +66,7 @@ export interface TwoVolumeSystem {
  * @param system volumes m3, conductance and speed m3/s
  * @returns fast and slow time constant, s; the slow one is infinite where isolated
  * @throws ArgumentError where a volume or the conductance is not above zero, or the speed is below zero
+ * @source calc, eigenvalues of the two equations
  */
 export function twoVolumeTimeConstants(system: TwoVolumeSystem): { readonly fastS: number; readonly slowS: number } {
   const { fast, slow } = eigenvalues(system);
@@ -95,6 +99,7 @@ function eigenvalues(system: TwoVolumeSystem): {
  * @param timeS time, s, zero or above
  * @returns pressures at that time, Pa
  * @throws ArgumentError where the system or the time cannot be used
+ * @source calc, the two equations solved
  */
 export function twoVolumePressures(system: TwoVolumeSystem, start: TwoVolumeState, timeS: number): TwoVolumeState {
   requireNotNegative('time', timeS);

@@ -8,6 +8,7 @@ const MOLAR_MASS = 0.018015;
  * Water held in oil (or another liquid that dissolves it): its pressure over the oil is that of pure water times how full
  * the oil is (Henry's law up to saturation): Q = C (p_sat(T) min(1, m/m_full) - p_own), dm/dt = -M Q/(R T).
  * @returns the load; parameters `conductance` m3/s, `mass` kg of water held, `capacity` kg that the oil can hold
+ * @source Henry's law
  */
 export function waterInOil(): GasLoad {
   const curve = saturationCurve('water');

@@ -32,6 +32,7 @@ export const REGIME_LIMITS: Readonly<Record<RegimeAuthor, readonly [number, numb
  * @param temperature K; 293.15 where absent
  * @returns Knudsen number, no unit
  * @throws ArgumentError where an argument is not above zero; OutOfRangeError outside the range of the viscosity law
+ * @source definition
  */
 export function knudsenNumber(
   gas: Gas | string,
@@ -44,10 +45,11 @@ export function knudsenNumber(
 
 /**
  * The flow regime at a Knudsen number, by a named author's limits.
- * @param knudsen Knudsen number, > 0
+ * @param knudsen Knudsen number, no unit, > 0
  * @param author whose limits; `Jousten` where absent
  * @returns the regime
  * @throws ArgumentError where the number is not above zero or the author unknown
+ * @source `REGIME_LIMITS`, by author
  */
 export function flowRegime(knudsen: number, author: RegimeAuthor = 'Jousten'): FlowRegime {
   const limits = REGIME_LIMITS[author];

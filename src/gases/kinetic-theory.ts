@@ -10,6 +10,7 @@ import { viscosity } from './viscosity';
  * @param temperature K, > 0; 293.15 where absent
  * @returns number density, 1/m3
  * @throws ArgumentError where an argument is not finite or of the wrong sign
+ * @source ideal gas law
  */
 export function numberDensity(pressure: number, temperature: number = ROOM_TEMPERATURE): number {
   return requireNotNegative('pressure', pressure) / (BOLTZMANN * requirePositive('temperature', temperature));
@@ -21,6 +22,7 @@ export function numberDensity(pressure: number, temperature: number = ROOM_TEMPE
  * @param temperature K, > 0; 293.15 where absent
  * @returns mean speed, m/s
  * @throws ArgumentError where the temperature is not above zero or the gas unknown
+ * @source kinetic theory (Maxwell); CRC Handbook, mean free path and related properties
  */
 export function meanSpeed(gas: Gas | string, temperature: number = ROOM_TEMPERATURE): number {
   return Math.sqrt(
@@ -35,6 +37,7 @@ export function meanSpeed(gas: Gas | string, temperature: number = ROOM_TEMPERAT
  * @param temperature K, > 0; 293.15 where absent
  * @returns impingement rate, 1/(m2 s)
  * @throws ArgumentError where an argument is not finite or of the wrong sign
+ * @source kinetic theory (Hertz, Knudsen)
  */
 export function impingementRate(gas: Gas | string, pressure: number, temperature: number = ROOM_TEMPERATURE): number {
   return (numberDensity(pressure, temperature) * meanSpeed(gas, temperature)) / 4;
@@ -46,6 +49,7 @@ export function impingementRate(gas: Gas | string, pressure: number, temperature
  * @param temperature K, > 0; 293.15 where absent
  * @returns volume rate per area, m3/(s m2), which is m/s
  * @throws ArgumentError where the temperature is not above zero or the gas unknown
+ * @source kinetic theory (Knudsen)
  */
 export function impingementSpeed(gas: Gas | string, temperature: number = ROOM_TEMPERATURE): number {
   return meanSpeed(gas, temperature) / 4;
@@ -58,6 +62,7 @@ export function impingementSpeed(gas: Gas | string, temperature: number = ROOM_T
  * @param options temperature (K, 293.15), sticking probability (0 to 1, 1) and sites (1/m2, 1e19)
  * @returns monolayer time, s
  * @throws ArgumentError where an argument is not finite, of the wrong sign or the sticking above 1
+ * @source definition; 1e19 sites a square metre: common practice
  */
 export function monolayerTime(
   gas: Gas | string,
@@ -85,6 +90,7 @@ export type PathFrom = 'viscosity' | 'hard sphere';
  * @returns mean free path, m
  * @throws ArgumentError where an argument is not above zero or the gas has no such value; OutOfRangeError outside the
  *   range of the viscosity law
+ * @source kinetic theory (Maxwell); diameters of the CRC Handbook
  */
 export function meanFreePath(
   gas: Gas | string,
@@ -111,6 +117,7 @@ export function meanFreePath(
  * @param diameter hard-sphere diameter, m; that of the CRC Handbook where absent
  * @returns collision rate, 1/s
  * @throws ArgumentError where an argument is not above zero or the gas has no tabulated diameter
+ * @source kinetic theory; U.S. Standard Atmosphere 1976
  */
 export function collisionRate(
   gas: Gas | string,
@@ -126,6 +133,7 @@ export function collisionRate(
  * @param gas the gas or its name
  * @returns mass, kg
  * @throws ArgumentError where the gas is unknown
+ * @source definition
  */
 export function molecularMass(gas: Gas | string): number {
   return gasNamed(gas).molarMass / AVOGADRO;
@@ -138,6 +146,7 @@ export function molecularMass(gas: Gas | string): number {
  * @param temperature of the gas for which the throughput is stated, K, > 0; 293.15 where absent
  * @returns mass flow, kg/s
  * @throws ArgumentError where an argument is not finite or of the wrong sign
+ * @source ideal gas law
  */
 export function massFlow(throughput: number, gas: Gas | string, temperature: number = ROOM_TEMPERATURE): number {
   const molar =

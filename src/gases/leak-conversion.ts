@@ -28,6 +28,7 @@ export type LeakRegime = 'molecular' | 'laminar';
  * @param regime `molecular` or `laminar`
  * @returns leak rate under `to`, in the unit of `rate`
  * @throws ArgumentError where a pressure, temperature or the rate is useless, or the regime unknown
+ * @source flow laws of Knudsen and Poiseuille; EN 1779 converts so
  */
 export function convertLeakRate(rate: number, from: LeakConditions, to: LeakConditions, regime: LeakRegime): number {
   const before = drive(from, regime);
@@ -53,9 +54,11 @@ function drive(conditions: LeakConditions, regime: LeakRegime): number {
  * @param from the gas of the known rate
  * @param to the gas asked for
  * @param regime `molecular` (square root of the inverse mass ratio) or `laminar` (inverse viscosity ratio)
- * @param temperature K; 293.15 where absent
+ * @param temperature K, > 0 and within the viscosity laws for `laminar`; 293.15 where absent
  * @returns factor, no unit
- * @throws ArgumentError where a gas or regime is unknown
+ * @throws ArgumentError where a gas or regime is unknown or the temperature useless; OutOfRangeError outside the range of a
+ *   viscosity law
+ * @source flow laws of Knudsen and Poiseuille; EN 1779 converts so
  */
 export function leakFactor(
   from: Gas | string,

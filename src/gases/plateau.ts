@@ -25,6 +25,7 @@ export interface PlateauCandidate {
  * @param temperatures lowest and highest temperature that the liquid or solid can have, K
  * @returns all substances that reach the pressure, those that fit first, then by how far they miss
  * @throws ArgumentError where the pressure or the temperatures are useless
+ * @source the laws of `VAPOUR_SUBSTANCES`; to compare them is our own
  */
 export function vapoursFitting(
   pressure: number,

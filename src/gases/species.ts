@@ -98,6 +98,7 @@ const byName = new Map(
  * @param name such as `N2`, `helium`, `air`, `water vapour`; a gas is returned as it is
  * @returns the gas with its published values
  * @throws ArgumentError where no such gas is in the table
+ * @source the table `GASES`
  */
 export function gasNamed(name: string | Gas): Gas {
   if (typeof name !== 'string') return name;

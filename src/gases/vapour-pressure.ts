@@ -24,6 +24,7 @@ const SHORT_NAMES: Readonly<Record<string, string>> = {
  * @param name such as `water`, `ice`, `acetone`, `THF`; a substance is returned as it is
  * @returns the substance with its law, range and source
  * @throws ArgumentError where no such substance is in the table
+ * @source the table `VAPOUR_SUBSTANCES`
  */
 export function substanceNamed(name: string | VapourSubstance): VapourSubstance {
   if (typeof name !== 'string') return name;
@@ -43,6 +44,7 @@ export function substanceNamed(name: string | VapourSubstance): VapourSubstance 
  * @returns vapour pressure, Pa
  * @throws OutOfRangeError outside the range of the law: an Antoine set may be wrong tenfold there; ArgumentError where
  *   the temperature is not finite or the substance unknown
+ * @source that of the substance in `VAPOUR_SUBSTANCES`: IAPWS, Poling, Perry, Huber and others
  */
 export function vapourPressure(substance: VapourSubstance | string, temperature: number): number {
   const known = substanceNamed(substance);
@@ -72,6 +74,7 @@ export interface ExtrapolatedPressure {
  * @param beyond how far outside the range is allowed, K, >= 0; 20 where absent
  * @returns the pressure in Pa, whether it is extrapolated, and the warning
  * @throws OutOfRangeError further out than `beyond`, or where a law has no meaning (above its critical point)
+ * @source as `vapourPressure`
  */
 export function extrapolatedVapourPressure(
   substance: VapourSubstance | string,
@@ -110,6 +113,7 @@ function logPressure(law: VapourLaw, T: number): number {
  * @param pressure Pa, > 0, within the pressures that the law reaches
  * @returns saturation temperature, K
  * @throws OutOfRangeError where the pressure is outside what the law reaches; ArgumentError where it is not above zero
+ * @source as `vapourPressure`, inverted
  */
 export function saturationTemperature(substance: VapourSubstance | string, pressure: number): number {
   const known = substanceNamed(substance);
@@ -130,6 +134,7 @@ export function saturationTemperature(substance: VapourSubstance | string, press
  * @param temperature K, within the range of the law
  * @returns heat, J/mol
  * @throws OutOfRangeError outside the range of the law
+ * @source Clausius and Clapeyron
  */
 export function evaporationHeat(substance: VapourSubstance | string, temperature: number): number {
   const known = substanceNamed(substance);
@@ -148,6 +153,7 @@ export function evaporationHeat(substance: VapourSubstance | string, temperature
  * @param sticking evaporation coefficient, above 0 and at most 1; 1 where absent
  * @returns mass per area and time, kg/(m2 s)
  * @throws OutOfRangeError outside the range of the law; ArgumentError for a useless coefficient
+ * @source Hertz and Knudsen
  */
 export function evaporationCeiling(substance: VapourSubstance | string, temperature: number, sticking = 1): number {
   const known = substanceNamed(substance);

@@ -30,7 +30,7 @@ export interface VapourSubstance {
   readonly law: VapourLaw;
   /** Temperatures for which the law is stated, K. */
   readonly range: readonly [number, number];
-  /** Relative uncertainty of the pressure within the range (k = 2), from the source or from the spread of sources. */
+  /** Relative uncertainty (no unit) of the pressure within the range (k = 2), from the source or from the spread of sources. */
   readonly relativeUncertainty: number;
   /** Where the law comes from. */
   readonly source: string;

@@ -11,6 +11,7 @@ import { type Gas, gasNamed } from './species';
  * @param temperature K, within the range of the law; 293.15 where absent
  * @returns viscosity, Pa s
  * @throws OutOfRangeError outside the range of the law; ArgumentError where the gas has no law
+ * @source Perry's Chemical Engineers' Handbook, 8th ed. 2007, Table 2-312
  */
 export function viscosity(gas: Gas | string, temperature: number = ROOM_TEMPERATURE): number {
   const { name, viscosity: law, viscosityRange } = gasNamed(gas);

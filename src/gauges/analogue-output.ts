@@ -24,6 +24,7 @@ export type VoltageSpan = readonly [lowest: number, highest: number];
  * @param second another voltage and pressure
  * @returns the law, giving Pa
  * @throws ArgumentError where voltages are equal or a pressure is not above zero
+ * @source calc, the line through two points
  */
 export function logarithmicLaw(first: readonly [number, number], second: readonly [number, number]): OutputLaw {
   const [u1, u2] = [requireFinite('voltage', first[0]), requireFinite('voltage', second[0])];
@@ -40,6 +41,7 @@ export function logarithmicLaw(first: readonly [number, number], second: readonl
  * @param span voltages that carry a pressure; any where absent. A saturated converter code must be dropped, not converted
  * @returns pressure, Pa; NaN for a voltage outside the span
  * @throws ArgumentError where law or voltage are useless
+ * @source definition: `OutputLaw`
  */
 export function pressureFromVoltage(law: OutputLaw, volts: number, span?: VoltageSpan): number {
   return columnFromVoltage(law, Float64Array.of(requireFinite('voltage', volts)), span)[0];
@@ -52,6 +54,7 @@ export function pressureFromVoltage(law: OutputLaw, volts: number, span?: Voltag
  * @param span voltages that carry a pressure; any where absent
  * @returns a new column, Pa; NaN for voltages outside the span
  * @throws ArgumentError where the law is useless
+ * @source definition: `OutputLaw`
  */
 export function columnFromVoltage(
   law: OutputLaw,
@@ -87,6 +90,7 @@ function pascals(unit: Unit | string): number {
  * @param pressure Pa; > 0 for a logarithmic law
  * @returns voltage, V
  * @throws ArgumentError where law or pressure are useless
+ * @source definition: `OutputLaw`
  */
 export function voltageFromPressure(law: OutputLaw, pressure: number): number {
   converter(law);
@@ -101,9 +105,10 @@ export function voltageFromPressure(law: OutputLaw, pressure: number): number {
 /**
  * Standard uncertainty of a converter's step: full range / 2^bits / sqrt 12 (GUM F.2.2.1).
  * @param fullVolts range of the converter, V, > 0
- * @param bits 1 to 32
+ * @param bits whole bits, 1 to 32
  * @returns standard uncertainty, V
  * @throws ArgumentError where an argument is useless
+ * @source GUM (JCGM 100) F.2.2.1
  */
 export function converterUncertainty(fullVolts: number, bits: number): number {
   if (!(Number.isInteger(bits) && bits >= 1 && bits <= 32))
@@ -119,6 +124,7 @@ export function converterUncertainty(fullVolts: number, bits: number): number {
  * @param volts the voltage, V; needed for a linear law
  * @returns relative standard uncertainty, no unit
  * @throws ArgumentError where an argument is useless, or a linear law comes without a voltage above its zero
+ * @source calc, the law differentiated
  */
 export function voltageUncertaintyEffect(law: OutputLaw, voltUncertainty: number, volts?: number): number {
   if (!(voltUncertainty >= 0 && voltUncertainty < Infinity)) {

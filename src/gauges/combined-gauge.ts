@@ -3,9 +3,9 @@ import { requireNotNegative, requirePositive } from '../numerics';
 
 /** Two sensors in one housing that show one reading. */
 export interface CombinedGauge {
-  /** What the lower sensor shows over the truth, such as 0.9; > 0. */
+  /** What the lower sensor shows over the truth, no unit, such as 0.9; > 0. */
   readonly lowerGain: number;
-  /** What the upper sensor shows over the truth; > 0. */
+  /** What the upper sensor shows over the truth, no unit; > 0. */
   readonly upperGain: number;
   /** Reading of the lower sensor below which it alone is shown, and above which the upper one alone is, Pa. */
   readonly changeOver: readonly [number, number];
@@ -19,6 +19,7 @@ export interface CombinedGauge {
  * @param pressure true pressure, Pa, >= 0
  * @returns reading, Pa
  * @throws ArgumentError where gauge or pressure are useless
+ * @source common practice, no single source
  */
 export function combinedReading(gauge: CombinedGauge, pressure: number): number {
   const { lowerGain, upperGain, changeOver } = gauge;
@@ -40,6 +41,7 @@ export function combinedReading(gauge: CombinedGauge, pressure: number): number 
  * @param gauge the two sensors
  * @returns relative step, no unit; positive where the reading jumps up on the way up
  * @throws ArgumentError where a gain is not above zero
+ * @source definition
  */
 export function changeOverStep(gauge: CombinedGauge): number {
   const { lowerGain, upperGain } = gauge;
@@ -55,6 +57,7 @@ export function changeOverStep(gauge: CombinedGauge): number {
  * @param toPa highest reading of the stretch, Pa
  * @returns true where it crosses or touches
  * @throws ArgumentError where a reading is not finite or negative
+ * @source definition
  */
 export function crossesChangeOver(gauge: Pick<CombinedGauge, 'changeOver'>, fromPa: number, toPa: number): boolean {
   const low = requireNotNegative('lowest reading', Math.min(fromPa, toPa));

@@ -58,6 +58,7 @@ const ION_SPREAD = 0.15;
  * @param source whose table; `Redhead` where absent
  * @returns relative sensitivity, no unit
  * @throws ArgumentError where the table has no such gas
+ * @source Redhead in the CRC Handbook; Summers, NASA TN D-5285, 1969 (from memory)
  */
 export function ionSensitivity(gas: Gas | string, source: SensitivitySource = 'Redhead'): number {
   const table = ION_SENSITIVITIES[source];
@@ -76,6 +77,7 @@ export function ionSensitivity(gas: Gas | string, source: SensitivitySource = 'R
  * @param heatCapacityRatio g in place of the table's
  * @returns factor on a nitrogen-calibrated reading, no unit
  * @throws ArgumentError where the gas is unknown or the ratio not above 1
+ * @source kinetic theory of heat conduction in molecular flow (calc)
  */
 export function idealThermalFactor(gas: Gas | string, heatCapacityRatio?: number): number {
   const species = gasNamed(gas);
@@ -109,6 +111,7 @@ const UNKNOWN_SPREAD = 1.5;
  * @param gas the gas or its name
  * @returns lowest and highest factor, no unit
  * @throws ArgumentError where the gas is unknown
+ * @source common practice, no single source
  */
 export function thermalFactorBand(gas: Gas | string): readonly [number, number] {
   const species = gasNamed(gas);
@@ -140,6 +143,7 @@ export interface TruePressure {
  * @param gas the gas or its name
  * @returns true pressure with bounds; no upper bound for heat-conduction gauges above 100 Pa in another gas
  * @throws ArgumentError where the reading is useless or no table knows the gas
+ * @source as `ionSensitivity` and `thermalFactorBand`
  */
 export function truePressure(type: GaugeType, indicated: number, gas: Gas | string): TruePressure {
   const p = requirePositive('reading', indicated);

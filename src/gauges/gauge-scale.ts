@@ -11,9 +11,9 @@ export type GaugePrinciple = (typeof GAUGE_PRINCIPLES)[number];
 
 /** What a gauge's principle says about its scale. */
 export interface GaugeScale {
-  /** Relative standard uncertainty of the scale in the gas that it is set for. */
+  /** Relative standard uncertainty (no unit) of the scale in the gas that it is set for. */
   readonly scale: number;
-  /** True over indicated pressure for the gas named; 1 where none is, or where the gas does not matter. */
+  /** True over indicated pressure, no unit, for the gas named; 1 where none is, or where the gas does not matter. */
   readonly gasFactor: number;
   /** Relative standard uncertainty of that factor; 0 where the gas does not matter. */
   readonly gas: number;
@@ -39,6 +39,7 @@ const COMBINED_CHANGE_PA = 0.1;
  * @param pressure where it is read, Pa; taken as 1 Pa where it is not known (absent, not finite or not above zero)
  * @returns relative standard uncertainties and their grounds
  * @throws ArgumentError for an unknown principle or gas, or a useless uncertainty
+ * @source common practice, no single source; see `GAUGE_TYPES` and `truePressure`
  */
 export function gaugeScale(principle?: GaugePrinciple, gas?: string, given?: number, pressure = 1): GaugeScale {
   if (given !== undefined && !(given >= 0 && given < 1)) {

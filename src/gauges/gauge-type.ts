@@ -23,9 +23,9 @@ export interface GaugeTypeData {
   readonly range: readonly [number, number];
   /** Pressures where it is at its best, Pa; parts of full scale for diaphragm gauges. */
   readonly best: readonly [number, number];
-  /** Relative standard uncertainty (k = 1) at its best, in the gas that it is set for. */
+  /** Relative standard uncertainty (k = 1, no unit) at its best, in the gas that it is set for. */
   readonly relative: number;
-  /** The same at the ends of its range. */
+  /** The same at the ends of its range, no unit. */
   readonly relativeAtEnds: number;
   readonly gasDependence: GasDependence;
   /** Whether range, best and zero are parts of a full scale that each gauge has for its own. */
@@ -146,6 +146,7 @@ export const GAUGE_TYPES: readonly GaugeTypeData[] = [
  * @param type the principle
  * @returns range, uncertainty, dependence on gas and what to beware of
  * @throws ArgumentError for an unknown principle
+ * @source common practice, no single source; see `GAUGE_TYPES`
  */
 export function gaugeTypeData(type: GaugeType): GaugeTypeData {
   const data = GAUGE_TYPES.find((entry) => entry.type === type);

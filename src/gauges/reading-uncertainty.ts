@@ -7,7 +7,7 @@ export interface GaugeAtHand {
   readonly type: GaugeType;
   /** Full scale, Pa; needed for diaphragm and dial gauges. */
   readonly fullScale?: number;
-  /** Relative standard uncertainty (k = 1) from a certificate, in place of the usual one at its best. */
+  /** Relative standard uncertainty (k = 1, no unit) from a certificate, in place of the usual one at its best. */
   readonly relative?: number;
   /** Standard uncertainty of its zero, Pa; 0 where absent. */
   readonly zero?: number;
@@ -21,6 +21,7 @@ export type RangeState = 'under range' | 'in range' | 'over range';
  * @param gauge the gauge
  * @returns lowest and highest pressure, Pa
  * @throws ArgumentError for an unknown type, or without full scale where one is needed
+ * @source common practice, no single source; see `GAUGE_TYPES`
  */
 export function gaugeRange(gauge: GaugeAtHand): [number, number] {
   return scaled(gauge, gaugeTypeData(gauge.type).range);
@@ -32,6 +33,7 @@ export function gaugeRange(gauge: GaugeAtHand): [number, number] {
  * @param pressure Pa, >= 0
  * @returns in, under or over its range
  * @throws ArgumentError where gauge or pressure are useless
+ * @source as `gaugeRange`
  */
 export function rangeState(gauge: GaugeAtHand, pressure: number): RangeState {
   const [low, high] = gaugeRange(gauge);
@@ -48,6 +50,7 @@ export function rangeState(gauge: GaugeAtHand, pressure: number): RangeState {
  * @param pressure the reading, Pa, within its range
  * @returns standard uncertainty (k = 1), Pa; Infinity outside its range, where it knows nothing
  * @throws ArgumentError where gauge or pressure are useless
+ * @source GUM (JCGM 100) 5.1.2 for the sum; the parts are common practice
  */
 export function readingUncertainty(gauge: GaugeAtHand, pressure: number): number {
   const p = requirePositive('pressure', pressure);

@@ -8,6 +8,7 @@ import { requirePositive } from '../numerics';
  * @param chamberTemperature K, > 0
  * @returns pressure in the head over pressure in the chamber, no unit
  * @throws ArgumentError where a temperature is not above zero
+ * @source Knudsen; Daude and others, arXiv 1308.6794 (abstract)
  */
 export function transpirationLimit(headTemperature: number, chamberTemperature: number): number {
   return Math.sqrt(
@@ -28,8 +29,11 @@ export interface HeatedHead {
 
 /** Ratio of head to chamber pressure with bounds. */
 export interface TranspirationRatio {
+  /** Pressure in the head over pressure in the chamber, no unit. */
   readonly value: number;
+  /** Its lower bound, no unit. */
   readonly low: number;
+  /** Its upper bound, no unit. */
   readonly high: number;
   /** Pressure at which half of the effect is left, Pa. */
   readonly halfEffect: number;
@@ -44,6 +48,7 @@ export interface TranspirationRatio {
  * @param pressure in the chamber, Pa, > 0
  * @returns pressure in the head over pressure in the chamber, with bounds
  * @throws ArgumentError where an argument is not above zero; OutOfRangeError outside the gas's viscosity law
+ * @source Daude and others, arXiv 1308.6794 (abstract), for the scaling; the form in between is our own
  */
 export function transpirationRatio(head: HeatedHead, pressure: number): TranspirationRatio {
   const limit = transpirationLimit(head.headTemperature, head.chamberTemperature);

@@ -18,6 +18,7 @@ export interface ZeroErrorEffect {
  * @param volume of the chamber, m3, > 0
  * @returns false rate, false load and offset
  * @throws ArgumentError where an argument is useless
+ * @source calc, from Q = V dp/dt
  */
 export function zeroErrorEffect(offset: number, drift: number, volume: number): ZeroErrorEffect {
   const falseRate = requireFinite('drift of the zero', drift);
@@ -35,6 +36,7 @@ export function zeroErrorEffect(offset: number, drift: number, volume: number): 
  * @param coefficient parts of full scale per K; 3e-5 where absent (common practice: a few 1e-5)
  * @returns drift of the zero, Pa/s
  * @throws ArgumentError where an argument is useless
+ * @source common practice, no single source
  */
 export function zeroDrift(fullScale: number, temperatureDrift: number, coefficient = 3e-5): number {
   const perKelvin = requirePositive('full scale', fullScale) * requireNotNegative('coefficient', coefficient);
@@ -49,6 +51,7 @@ export function zeroDrift(fullScale: number, temperatureDrift: number, coefficie
  * @param zeroError expected movement of the zero meanwhile, Pa, >= 0
  * @returns time, s
  * @throws ArgumentError where an argument is useless
+ * @source common practice; ASTM E2930 (from memory)
  */
 export function isolationTime(rate: number, resolution: number, zeroError = 0): number {
   const blur = requireNotNegative('resolution', resolution) + requireNotNegative('zero error', zeroError);

@@ -49,6 +49,19 @@ export function requireProbability(what: string, value: number): number {
 }
 
 /**
+ * Refuses a word that is none of those known.
+ * @param what name of the argument, for the message
+ * @param value the word
+ * @param choices the words known
+ * @returns the same word
+ * @throws ArgumentError where it is none of them
+ */
+export function requireOneOf<T extends string>(what: string, value: T, choices: readonly T[]): T {
+  if (!choices.includes(value)) throw new ArgumentError(what, value, `one of ${choices.join(', ')}`);
+  return value;
+}
+
+/**
  * Refuses columns of different length.
  * @param what names of the columns, for the message
  * @param columns the columns, any unit

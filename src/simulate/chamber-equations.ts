@@ -1,6 +1,7 @@
 import { ArgumentError } from '../errors';
 import { effectiveSpeed, type PumpCurve, pumpSpeed } from '../flow';
-import { type ChamberConditions, LOAD_GASES, type LoadGas, leakRollOff } from '../gas-loads';
+import { type ChamberConditions, LOAD_GASES, type LoadGas } from '../gas-loads';
+import { rollOff } from '../gas-loads/real-leak';
 import type { SimulatedSystem } from './system';
 import { temperatureAt } from './temperature-course';
 
@@ -172,7 +173,7 @@ export function chamberEquations(system: SimulatedSystem): ChamberEquations {
   const letIn = (t: number, at: ChamberConditions, speed: number, valves: ValveState, flows: Float64Array): void => {
     const { gasIn } = valves;
     if (gasIn.kind === 'vent') {
-      const q = gasIn.flow * leakRollOff('choked', Math.max(0, at.pa) / barometerPa);
+      const q = gasIn.flow * rollOff('choked', Math.max(0, at.pa) / barometerPa);
       flows[0] += q * (1 - gasIn.water);
       flows[1] += q * gasIn.water;
     } else if (gasIn.kind === 'flow') {

@@ -6,7 +6,9 @@ import type { Unit } from './unit';
 
 /** Scale and offset of a unit, so that a whole column converts in one pass: SI = value x scale + offset. */
 export interface Conversion {
+  /** SI units in one of the unit. */
   readonly scale: number;
+  /** What is added then, in SI. */
   readonly offset: number;
 }
 
@@ -17,6 +19,7 @@ export interface Conversion {
  *   gauge and vacuum units only
  * @returns scale and offset such that SI = value x scale + offset
  * @throws QuantityError where a unit needs a barometer and none is given; ArgumentError for a useless barometer
+ * @source the table of units: NIST SP 811
  */
 export function conversionToSI(unit: Unit, barometerPa?: number): Conversion {
   if (unit.barometer === 'none') return { scale: unit.scale, offset: unit.offset };
@@ -37,10 +40,11 @@ export function conversionToSI(unit: Unit, barometerPa?: number): Conversion {
  * A value in SI.
  * @param value the reading, in `unit`; finite
  * @param unit the unit, or its label
- * @param barometerPa barometric pressure, Pa; for gauge and vacuum units only
+ * @param barometerPa barometric pressure, Pa, > 0; for gauge and vacuum units only
  * @returns the value in the SI unit of the unit's kind (Pa, m3, s, K, m3/s, Pa m3/s, mol/s, kg/s, ...)
  * @throws ArgumentError where the value is not finite; QuantityError where the unit is unknown, or a reading below
  *   atmosphere is larger than the barometer allows
+ * @source the table of units: NIST SP 811
  */
 export function toSI(value: number, unit: Unit | string, barometerPa?: number): number {
   if (!Number.isFinite(value)) throw new ArgumentError('value', value, 'a finite number');
@@ -57,9 +61,10 @@ export function toSI(value: number, unit: Unit | string, barometerPa?: number): 
  * A value in a unit, from SI.
  * @param si the value in SI
  * @param unit the unit wanted, or its label
- * @param barometerPa barometric pressure, Pa; for gauge and vacuum units only
+ * @param barometerPa barometric pressure, Pa, > 0; for gauge and vacuum units only
  * @returns the value in `unit`
  * @throws ArgumentError where the value is not finite; QuantityError where the unit is unknown or needs a barometer
+ * @source the table of units: NIST SP 811
  */
 export function fromSI(si: number, unit: Unit | string, barometerPa?: number): number {
   if (!Number.isFinite(si)) throw new ArgumentError('value', si, 'a finite number');
@@ -72,9 +77,10 @@ export function fromSI(si: number, unit: Unit | string, barometerPa?: number): n
  * @param value the value, in `from`; finite
  * @param from its unit or label
  * @param to the unit wanted or its label; of the same kind
- * @param barometerPa barometric pressure, Pa; for gauge and vacuum units only
+ * @param barometerPa barometric pressure, Pa, > 0; for gauge and vacuum units only
  * @returns the value in `to`
  * @throws QuantityError where the kinds differ or a unit is unknown; ArgumentError where the value is not finite
+ * @source the table of units: NIST SP 811
  */
 export function convert(value: number, from: Unit | string, to: Unit | string, barometerPa?: number): number {
   const source = unitNamed(from);
@@ -89,9 +95,10 @@ export function convert(value: number, from: Unit | string, to: Unit | string, b
  * A column of readings in SI, in one pass; NaN stays NaN.
  * @param values readings in `unit`
  * @param unit the unit
- * @param barometerPa barometric pressure, Pa; for gauge and vacuum units only
+ * @param barometerPa barometric pressure, Pa, > 0; for gauge and vacuum units only
  * @returns a new column in SI
  * @throws QuantityError where the unit needs a barometer and none is given
+ * @source the table of units: NIST SP 811
  */
 export function columnToSI(values: Float64Array, unit: Unit, barometerPa?: number): Float64Array {
   const { scale, offset } = conversionToSI(unit, barometerPa);
@@ -106,6 +113,7 @@ export function columnToSI(values: Float64Array, unit: Unit, barometerPa?: numbe
  * @param dimension the kind wanted; any where absent
  * @returns the unit
  * @throws QuantityError where the label is unknown, ambiguous (with the choices) or of another kind
+ * @source the table of units: NIST SP 811
  */
 export function unitNamed(unit: Unit | string, dimension?: Dimension): Unit {
   if (typeof unit !== 'string') return unit;
@@ -124,6 +132,7 @@ export function unitNamed(unit: Unit | string, dimension?: Dimension): Unit {
  * @param temperature of the gas for which the throughput is stated, K, > 0
  * @returns molar flow, mol/s
  * @throws ArgumentError where an argument is not finite or the temperature not positive
+ * @source ideal gas law; R exact since 2019
  */
 export function molarFlow(throughput: number, temperature: number): number {
   if (!Number.isFinite(throughput)) throw new ArgumentError('throughput', throughput, 'a finite number of Pa m3/s');
@@ -137,6 +146,7 @@ export function molarFlow(throughput: number, temperature: number): number {
  * @param temperature of the gas for which the throughput shall be stated, K, > 0
  * @returns throughput, Pa m3/s
  * @throws ArgumentError where an argument is not finite or the temperature not positive
+ * @source ideal gas law; R exact since 2019
  */
 export function throughputOf(flow: number, temperature: number): number {
   if (!Number.isFinite(flow)) throw new ArgumentError('molar flow', flow, 'a finite number of mol/s');
@@ -149,6 +159,7 @@ export function throughputOf(flow: number, temperature: number): number {
  * @param barometerPa barometric pressure at the place, Pa; 101325 where absent
  * @returns absolute pressure, Pa
  * @throws ArgumentError where the reading is below 0 or above the barometer
+ * @source definition; Ryans and Roper 1986, eq. 3-1
  */
 export function belowAtmosphere(readingPa: number, barometerPa: number = STANDARD_ATMOSPHERE): number {
   if (!(readingPa >= 0 && readingPa <= barometerPa)) {

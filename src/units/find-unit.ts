@@ -15,6 +15,7 @@ const LONGEST_LABEL = 60;
  * @param dimension the kind wanted, which settles labels such as `m` or `micron`; any kind where absent. Standard flows
  *   asked for as `throughput` (and the reverse) are converted for gas at 20 degC, and this is said
  * @returns the unit, or undefined where nobody writes one so or it is of another kind
+ * @source the table of units: NIST SP 811
  */
 export function findUnit(label: string, dimension?: Dimension): Unit | undefined {
   const key = `${label}\n${dimension ?? ''}`;

@@ -7,14 +7,17 @@ import type { Unit } from './unit';
 export interface FormatOptions {
   /** Label of the unit to show it in; that of the quantity where absent. */
   readonly unit?: string;
-  /** Digits of a value that has no uncertainty; 4 where absent. */
+  /** Significant digits of a value that has no uncertainty, 1 to 15; 4 where absent. */
   readonly digits?: number;
 }
 
 /** A value with its 95 % interval, as `Estimate` of the results. */
 export interface Interval {
+  /** Best value, SI. */
   readonly value: number;
+  /** Lower end of the interval, SI; -Infinity where the data set none. */
   readonly low: number;
+  /** Upper end of the interval, SI; Infinity where the data set none. */
   readonly high: number;
 }
 
@@ -28,6 +31,7 @@ const POWER_ABOVE = 5;
  * @param options unit and digits
  * @returns the text
  * @throws QuantityError where the unit is unknown or of another kind
+ * @source GUM (JCGM 100) 7.2.6
  */
 export function formatQuantity(quantity: Quantity, options: FormatOptions = {}): string {
   const label = options.unit ?? quantity.unit;
@@ -59,6 +63,7 @@ function join(number: string, label: string, uncertainty: number): string {
  * @param unit the unit to show it in, or its label
  * @returns the text
  * @throws QuantityError where the unit is unknown; ArgumentError where the value is not finite
+ * @source GUM (JCGM 100) 7.2.6
  */
 export function formatInterval(interval: Interval, unit: Unit | string): string {
   const known = unitNamed(unit);
@@ -79,9 +84,10 @@ export function formatInterval(interval: Interval, unit: Unit | string): string 
 
 /**
  * A number for reading, with a power of ten where it is small or large: `0.012`, `3.2e-4`.
- * @param value the number
+ * @param value the number, any unit
  * @param digits significant digits, 1 to 15; 4 where absent
  * @returns the text, without needless zeros at the end
+ * @source our own notation
  */
 export function formatNumber(value: number, digits = 4): string {
   if (!Number.isFinite(value)) return String(value);

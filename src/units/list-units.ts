@@ -1,3 +1,4 @@
+import { ArgumentError } from '../errors';
 import { unitNamed } from './convert';
 import type { Dimension } from './quantity';
 import type { Unit } from './unit';
@@ -88,16 +89,27 @@ const LABELS: Readonly<Record<Dimension, readonly string[]>> = {
  * The units worth offering for a kind of quantity, the SI unit first.
  * @param dimension the kind
  * @returns the units, each with its canonical label
+ * @throws ArgumentError for an unknown kind
+ * @source our own choice
  */
 export function listUnits(dimension: Dimension): Unit[] {
-  return LABELS[dimension].map((label) => ({ ...unitNamed(label === 'm' ? 'metre' : label, dimension), dimension }));
+  return known(dimension).map((label) => ({ ...unitNamed(label === 'm' ? 'metre' : label, dimension), dimension }));
 }
 
 /**
  * The SI unit of a kind of quantity.
  * @param dimension the kind
  * @returns its label, such as `Pa m3/s`; empty for plain numbers
+ * @throws ArgumentError for an unknown kind
+ * @source Bureau International des Poids et Mesures: the SI
  */
 export function siUnit(dimension: Dimension): string {
-  return dimension === 'number' ? '' : LABELS[dimension][0];
+  return dimension === 'number' ? '' : known(dimension)[0];
+}
+
+function known(dimension: Dimension): readonly string[] {
+  if (!Object.hasOwn(LABELS, dimension)) {
+    throw new ArgumentError('kind of quantity', dimension, `one of ${Object.keys(LABELS).join(', ')}`);
+  }
+  return LABELS[dimension];
 }

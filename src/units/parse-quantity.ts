@@ -34,6 +34,7 @@ const LONGEST_TEXT = 120;
  * @returns the quantity, its value and standard uncertainty in SI
  * @throws QuantityError where the text is no quantity, or its unit is unknown, ambiguous (with the choices) or of
  *   another kind
+ * @source notations of GUM (JCGM 100) 7.2.2 and 7.2.4
  */
 export function quantity(text: string, dimension?: Dimension, options: QuantityOptions = {}): Quantity {
   if (typeof text !== 'string') throw new ArgumentError('quantity', text, 'a text such as "12.4 L ± 5 %"');
