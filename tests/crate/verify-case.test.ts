@@ -1,0 +1,105 @@
+import { mkdirSync, mkdtempSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { beforeAll, describe, expect, it } from 'vitest';
+import { notebookText } from '../../kernel-helpers/command/headless/notebook-file';
+import { CASE, sha256Of } from '../../kernel-helpers/crate/case-layout';
+import { packCase } from '../../kernel-helpers/crate/pack-case';
+import { verifyCase } from '../../kernel-helpers/crate/verify-case';
+import { readArchive, writeArchive } from '../../kernel-helpers/crate/zip-archive';
+
+type Files = Map<string, Uint8Array>;
+
+const text = (bytes: Uint8Array | undefined): string => new TextDecoder().decode(bytes);
+const bytes = (words: string): Uint8Array => new TextEncoder().encode(words);
+
+/** The list of hashes made anew, and those in the metadata, as somebody does who wants to hide a change. */
+function rehash(files: Files): void {
+  const record = JSON.parse(text(files.get(CASE.metadata))) as { '@graph': Record<string, unknown>[] };
+  for (const entity of record['@graph']) {
+    const file = files.get(decodeURI(String(entity['@id'])));
+    if (file && entity.sha256) entity.sha256 = sha256Of(file);
+  }
+  files.set(CASE.metadata, bytes(JSON.stringify(record)));
+  const paths = [...files.keys()].filter((path) => path !== CASE.hashes).sort();
+  files.set(CASE.hashes, bytes(paths.map((path) => `${sha256Of(files.get(path)!)}  ${path}\n`).join('')));
+}
+
+let packed: Uint8Array;
+
+beforeAll(async () => {
+  const root = join(__dirname, '../../out');
+  mkdirSync(root, { recursive: true });
+  const folder = mkdtempSync(join(root, 'case-'));
+  writeFileSync(join(folder, 'rise.csv'), 'time s,pressure mbar\n0,0.10\n10,0.20\n20,0.30\n30,0.40\n');
+  const cells = [
+    "import { input, readLogFile, show } from 'blankoff/notebook';",
+    "const volume = input('12 L', { label: 'volume' });",
+    "const log = await readLogFile('rise.csv');",
+    "show(['load', (volume.si * (log.channels[0].values[3] - log.channels[0].values[0])) / 30, 'Pa m3/s'].join(' '));",
+  ];
+  const notebook = notebookText({
+    cells: cells.map((source, i) => ({ cell_type: 'code', id: `c${i}`, metadata: {}, source, outputs: [] })),
+    metadata: { kernelspec: { name: 'tslab', display_name: 'TypeScript', language: 'typescript' } },
+    nbformat: 4,
+    nbformat_minor: 5,
+  });
+  writeFileSync(join(folder, 'rise.ipynb'), notebook);
+  packed = await packCase(join(folder, 'rise.ipynb'), { who: 'an invented person', date: '2026-01-02' });
+}, 120_000);
+
+const check = (change: (files: Files) => void, rerun = false) => {
+  const files = readArchive(packed, 'case.zip');
+  change(files);
+  return verifyCase(writeArchive(files), 'case.zip', { rerun });
+};
+
+const edit = (path: string, from: string, to: string) => (files: Files) => {
+  const before = text(files.get(path));
+  expect(before).toContain(from);
+  files.set(path, bytes(before.replace(from, to)));
+};
+
+describe('a packed investigation', () => {
+  it('holds when nothing was touched, rerun included', async () => {
+    expect(await check(() => {}, true)).toEqual({ problems: [], remarks: [], rerun: true });
+  }, 60_000);
+
+  it.each<[string, string, (files: Files) => void]>([
+    ['a byte of the log', 'logs/1/rise.csv', edit('logs/1/rise.csv', '0.40', '0.41')],
+    ['a byte of the readings', 'logs/1/readings.csv', edit('logs/1/readings.csv', '30,', '31,')],
+    ['a number in an output', CASE.executed, edit(CASE.executed, 'load 0.012', 'load 0.011')],
+    ['a changed input', CASE.notebook, edit(CASE.notebook, '12 L', '13 L')],
+    ['a recorded input', CASE.record, edit(CASE.record, '12 L', '13 L')],
+    ['the lock file', CASE.lock, edit(CASE.lock, 'blankoff', 'blankofg')],
+    ['a path in the list of hashes', 'cage.json: missing', edit(CASE.hashes, 'case.json', 'cage.json')],
+    ['a hash in the metadata', CASE.metadata, edit(CASE.metadata, '"sha256": "', '"sha256": "0')],
+    ['a missing log', 'logs/1/rise.csv', (files) => void files.delete('logs/1/rise.csv')],
+    ['a missing list of hashes', CASE.hashes, (files) => void files.delete(CASE.hashes)],
+    ['missing metadata', CASE.metadata, (files) => void files.delete(CASE.metadata)],
+    ['a missing record', CASE.record, (files) => void files.delete(CASE.record)],
+    ['an added file', 'extra.txt', (files) => void files.set('extra.txt', bytes('x'))],
+  ])('does not hold with %s, and the place is named', async (_, place, change) => {
+    const { problems } = await check(change);
+    expect(problems.join('\n')).toContain(place);
+  });
+
+  it.each<[string, RegExp, (files: Files) => void]>([
+    [
+      'a number in an output',
+      /executed\.ipynb, cell 4, output 1.*rerun/s,
+      edit(CASE.executed, 'load 0.012', 'load 0.011'),
+    ],
+    ['an input in the notebook', /input volume/, edit(CASE.notebook, '12 L', '13 L')],
+    ['the log behind the record', /not the log that the notebook read/, edit('logs/1/rise.csv', '0.40', '0.50')],
+  ])(
+    'does not hold with %s changed and all hashes made anew',
+    async (_, words, change) => {
+      const { problems } = await check((files) => {
+        change(files);
+        rehash(files);
+      }, true);
+      expect(problems.join('\n')).toMatch(words);
+    },
+    60_000,
+  );
+});
