@@ -17,6 +17,8 @@ interface LiveControl {
   readonly control: Control;
   readonly fields: Fields;
   held: Held;
+  /** What `held` means, kept so that an input that was not moved gives the very same value again. */
+  value?: { readonly of: Held; readonly read: unknown };
 }
 
 /**
@@ -68,7 +70,8 @@ export function controlsOf(place: (cell: number) => HTMLElement, changed: (name:
   return {
     input: (name, cell) => (first, options) => {
       const one = live.get(name) ?? make(name, cell, controlFor(first, options));
-      return one.control.read(one.held);
+      if (one.value?.of !== one.held) one.value = { of: one.held, read: one.control.read(one.held) };
+      return one.value?.read;
     },
     setWindow: (name, fromS, toS) => {
       const one = live.get(name);

@@ -65,6 +65,8 @@ export function runCells(
       `cell ${cell.number}`,
     );
   }
+  /** Cells that run again only because one of their inputs was moved: their other names need not have changed. */
+  const moved = new Set<string>();
   let runningCell = 0;
   let loop: Promise<void> | null = null;
 
@@ -72,6 +74,7 @@ export function runCells(
     const cell = byId.get(id) as PageCell;
     const place = view(cell.number);
     const run = worksheet.begin(id);
+    const isMoved = moved.delete(id);
     const own = kit(place, cell.number);
     // A name of the kit stands for this cell's kit, whichever cell imported it: what it shows belongs here.
     const takes = cell.takes.map((name) => {
@@ -96,9 +99,11 @@ export function runCells(
       worksheet.end(id, run, false);
       return;
     }
-    for (const [name, value] of Object.entries(result.defined)) values.set(name, value);
+    const defined = Object.entries(result.defined);
+    const changed = defined.filter(([name, value]) => !values.has(name) || !Object.is(values.get(name), value));
+    for (const [name, value] of defined) values.set(name, value);
     place.settle();
-    worksheet.end(id, run, true);
+    worksheet.end(id, run, true, isMoved ? changed.map(([name]) => name) : undefined);
   };
 
   const runAll = async (): Promise<void> => {
@@ -123,7 +128,10 @@ export function runCells(
     running: () => runningCell,
     changed: (name) => {
       const definer = worksheet.definer(name);
-      if (definer) worksheet.invalidate(definer);
+      if (definer) {
+        worksheet.invalidate(definer);
+        moved.add(definer);
+      }
       if (asked) return;
       asked = true;
       // Wait for the hand: what comes before the next picture is one change.
