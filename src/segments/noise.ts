@@ -25,6 +25,8 @@ const WORST = 0.05;
 const BEST = 2e-5;
 
 interface Level {
+  /** Where in the level its readings lie, log10 of Pa. */
+  readonly centre: number;
   readonly level: number;
   sigma: number;
   readonly step: number;
@@ -67,7 +69,19 @@ function estimateLevel(level: number, members: readonly number[], time: Float64A
     const clipped = deviations.reduce((sum, d) => sum + Math.min(d * d, step * step), 0) / deviations.length;
     sigma = Math.max(sigma, step / Math.sqrt(12), Math.sqrt(clipped));
   }
-  return { level, sigma, step };
+  return { centre: centreOf(level, used, stride, pa), level, sigma, step };
+}
+
+/** Mean log10 of the readings of a level; its middle where a reading is not above zero. */
+function centreOf(level: number, used: readonly number[], stride: number, pa: Float64Array): number {
+  let sum = 0;
+  let count = 0;
+  for (let k = 0; k < used.length; k += stride) {
+    if (!(pa[used[k]] > 0)) return (level + 0.5) / PER_DECADE;
+    sum += Math.log10(pa[used[k]]);
+    count++;
+  }
+  return sum / count;
 }
 
 /**
@@ -89,17 +103,20 @@ export function estimateNoise(time: Float64Array, pa: Float64Array): NoiseByLeve
     .filter(([, members]) => members.length >= ENOUGH)
     .sort(([a], [b]) => a - b)
     .map(([level, members]) => estimateLevel(level, members, time, pa));
-  const middle = (level: number): number => 10 ** ((level + 0.5) / PER_DECADE);
   // Near its zero a gauge's noise is no part of the pressure: there the quietest well-visited level sets the bound.
   const visited = levels.filter(({ level }) => (byLevel.get(level)?.length ?? 0) >= 0.02 * pa.length);
   const quietest = visited.reduce((least, { sigma }) => Math.min(least, sigma), Number.POSITIVE_INFINITY);
   const floor = Number.isFinite(quietest) ? 1.5 * quietest : 0;
   for (const entry of levels) {
-    const p = middle(entry.level);
+    const p = 10 ** entry.centre;
     entry.sigma = Math.min(Math.max(entry.sigma, BEST * p), Math.max(WORST * p, floor));
   }
-  if (levels.length === 0) levels.push({ level: levelOf(medianOf(pa)), sigma: 0.01 * medianOf(pa) || 1, step: 0 });
-  return tabulate(levels, middle, lowest, pa);
+  if (levels.length === 0) {
+    const usual = medianOf(pa);
+    const level = levelOf(usual);
+    levels.push({ level, centre: Math.log10(Math.max(usual, lowest)), sigma: 0.01 * usual || 1, step: 0 });
+  }
+  return tabulate(levels, lowest, pa);
 }
 
 function smallestPositive(pa: Float64Array): number {
@@ -110,12 +127,7 @@ function smallestPositive(pa: Float64Array): number {
 
 const medianOf = (pa: Float64Array): number => (pa.length === 0 ? 1 : Float64Array.from(pa).sort()[pa.length >> 1]);
 
-function tabulate(
-  levels: readonly Level[],
-  middle: (level: number) => number,
-  lowest: number,
-  pa: Float64Array,
-): NoiseByLevel {
+function tabulate(levels: readonly Level[], lowest: number, pa: Float64Array): NoiseByLevel {
   let highest = lowest;
   for (let i = 0; i < pa.length; i++) if (pa[i] > highest) highest = pa[i];
   const from = Math.log10(lowest) - 0.1;
@@ -123,7 +135,7 @@ function tabulate(
   const sigma = new Float64Array(count);
   const step = new Float64Array(count);
   const scaled = new Float64Array(count);
-  const logs = levels.map(({ level }) => Math.log10(middle(level)));
+  const logs = levels.map(({ centre }) => centre);
   let k = 0;
   for (let i = 0; i < count; i++) {
     const log = from + i / TABLE_PER_DECADE;
@@ -131,7 +143,7 @@ function tabulate(
     const next = Math.min(k + 1, levels.length - 1);
     const p = 10 ** log;
     if (log <= logs[0]) sigma[i] = levels[0].sigma;
-    else if (next === k) sigma[i] = (levels[k].sigma * p) / middle(levels[k].level);
+    else if (next === k) sigma[i] = levels[k].sigma * 10 ** (log - logs[k]);
     else {
       const w = (log - logs[k]) / (logs[next] - logs[k]);
       sigma[i] = levels[k].sigma ** (1 - w) * levels[next].sigma ** w;

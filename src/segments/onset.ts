@@ -64,11 +64,15 @@ function leapsAt(y: Float64Array, from: number, spread: number): boolean {
   return after - before > 10 * spread + 2 * wobble;
 }
 
+/** What noise may feign, standard deviations of a reading. */
+const ACCELERATION_NOISE = 2;
+
 /** Does a rise grow faster as it goes on? Gas that collects in a shut chamber does not; heating does. */
 export function accelerates(record: WorkingRecord, from: number, to: number): boolean {
   const { pa } = record.readings;
   const third = Math.floor((to - from) / 3);
   const few = Math.min(4, third >> 1);
   const at = (k: number): number => medianBetween(pa, from + k * third, Math.min(to, from + k * third + few));
-  return third > 2 && at(1) - at(0) < 0.7 * (at(2) - at(1));
+  const noise = ACCELERATION_NOISE * record.noise.sigmaPa(at(1)) * Math.sqrt(record.longRun);
+  return third > 2 && at(1) - at(0) < 0.7 * (at(2) - at(1)) - noise;
 }
