@@ -1,3 +1,4 @@
+import { ArgumentError } from '../errors';
 import { requireFinite, requireOneOf } from '../numerics';
 
 /** The gases that are told apart: what a leak brings, water, and one solvent. */
@@ -107,6 +108,22 @@ export function statelessLoad(load: Omit<GasLoad, 'states' | 'start' | 'stateRat
  */
 export function parameter(name: string, unit: string, typical: number, low: number, high: number): LoadParameter {
   return { name, unit, typical, low, high };
+}
+
+/**
+ * Refuses values that a load cannot have.
+ * @param load the load
+ * @param parameters values in order, SI, each from the low to the high of its parameter
+ * @param name what to call the load; its own name where absent
+ * @throws ArgumentError where one is not finite or out of its bounds
+ * @source definition
+ */
+export function requireParameters(load: GasLoad, parameters: Values, name: string = load.name): void {
+  load.parameters.forEach(({ name: parameter, low, high }, j) => {
+    const value = parameters[j];
+    if (!(value >= low && value <= high))
+      throw new ArgumentError(`${parameter} of ${name}`, value, `${low} to ${high}`);
+  });
 }
 
 /**

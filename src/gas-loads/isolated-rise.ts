@@ -1,6 +1,7 @@
 import { ArgumentError } from '../errors';
-import { requirePositive, solveOde } from '../numerics';
-import type { ChamberConditions, GasLoad, LoadGas, Values } from './gas-load';
+import { requireNotNegative, requirePositive, solveOde } from '../numerics';
+import { ROOM_TEMPERATURE, STANDARD_ATMOSPHERE } from '../units';
+import { type ChamberConditions, type GasLoad, type LoadGas, requireParameters, type Values } from './gas-load';
 
 /** A load with the values of its parameters. */
 export interface LoadWithValues {
@@ -41,6 +42,12 @@ export function isolatedRise(
   times: ArrayLike<number>,
 ): Float64Array {
   const volume = requirePositive('volume', chamber.volumeM3);
+  const wallK = requirePositive('temperature', chamber.wallK ?? ROOM_TEMPERATURE);
+  const barometerPa = requirePositive('barometer', chamber.barometerPa ?? STANDARD_ATMOSPHERE);
+  const pumpedS = requireNotNegative('time of pumping', chamber.pumpedS ?? 0);
+  requireNotNegative('pressure at closing', chamber.startPa);
+  for (let i = 0; i < times.length; i++) requireNotNegative('time', times[i]);
+  for (const { load, parameters } of loads) requireParameters(load, parameters);
   const starts = loads.map(({ load, parameters, state }) => state ?? load.start(parameters));
   const offsets: number[] = [];
   let size = 3;
@@ -64,9 +71,9 @@ export function isolatedRise(
     pumpedS: 0,
     pa: 0,
     partialPa,
-    wallK: chamber.wallK ?? 293.15,
+    wallK,
     wallKPerS: 0,
-    barometerPa: chamber.barometerPa ?? 101325,
+    barometerPa,
     volumeM3: volume,
     pumpOpen: false,
     pumpRunning: chamber.pumpRunning ?? true,
@@ -75,7 +82,7 @@ export function isolatedRise(
   const solution = solveOde({
     derivative: (t, y, out) => {
       at.timeS = t;
-      at.pumpedS = (chamber.pumpedS ?? 0) + t;
+      at.pumpedS = pumpedS + t;
       partialPa.air = y[0];
       partialPa.water = y[1];
       partialPa.solvent = y[2];

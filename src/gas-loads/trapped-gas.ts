@@ -103,6 +103,8 @@ function eigenvalues(system: TwoVolumeSystem): {
  */
 export function twoVolumePressures(system: TwoVolumeSystem, start: TwoVolumeState, timeS: number): TwoVolumeState {
   requireNotNegative('time', timeS);
+  requireNotNegative('chamber pressure', start.pa);
+  requireNotNegative('pocket pressure', start.trappedPa);
   const { fast, slow, back } = eigenvalues(system);
   // Eigenvectors (x, 1) of the pocket's equation: x = 1 + lambda / back.
   const xFast = 1 + fast / back;

@@ -1,5 +1,5 @@
 import { ArgumentError } from '../errors';
-import { requireFinite, requirePositive } from '../numerics';
+import { requireFinite, requireOneOf, requirePositive } from '../numerics';
 import { type Unit, unitNamed } from '../units';
 
 /** The law of a gauge's voltage output. */
@@ -53,7 +53,7 @@ export function pressureFromVoltage(law: OutputLaw, volts: number, span?: Voltag
  * @param volts V; NaN stays NaN
  * @param span voltages that carry a pressure; any where absent
  * @returns a new column, Pa; NaN for voltages outside the span
- * @throws ArgumentError where the law is useless
+ * @throws ArgumentError where law or span are useless
  * @source definition: `OutputLaw`
  */
 export function columnFromVoltage(
@@ -63,6 +63,7 @@ export function columnFromVoltage(
 ): Float64Array {
   const convert = converter(law);
   const [lowest, highest] = span;
+  if (!(lowest <= highest)) throw new ArgumentError('voltages', `${lowest} to ${highest}`, 'a lowest and a highest, V');
   return volts.map((u) => (u >= lowest && u <= highest ? convert(u) : Number.NaN));
 }
 
@@ -74,6 +75,7 @@ function converter(law: OutputLaw): (volts: number) => number {
     const perVolt = requirePositive('full scale', law.fullScalePa) / width;
     return (u) => (u - law.zeroVolts) * perVolt;
   }
+  requireOneOf('voltage law', law.kind, ['linear', 'logarithmic']);
   const slope = requireFinite('decades per volt', law.decadesPerVolt);
   if (slope === 0) throw new ArgumentError('decades per volt', slope, 'a number that is not zero');
   const factor = pascals(law.unit) * 10 ** requireFinite('offset', law.offset);
@@ -130,8 +132,12 @@ export function voltageUncertaintyEffect(law: OutputLaw, voltUncertainty: number
   if (!(voltUncertainty >= 0 && voltUncertainty < Infinity)) {
     throw new ArgumentError('uncertainty of the voltage', voltUncertainty, 'a finite number, zero or above');
   }
+  converter(law);
   if (law.kind === 'logarithmic') return Math.LN10 * Math.abs(law.decadesPerVolt) * voltUncertainty;
-  const above = volts === undefined ? Number.NaN : (volts - law.zeroVolts) * Math.sign(law.fullVolts - law.zeroVolts);
+  const above =
+    volts === undefined
+      ? Number.NaN
+      : (requireFinite('voltage', volts) - law.zeroVolts) * Math.sign(law.fullVolts - law.zeroVolts);
   if (!(above > 0)) throw new ArgumentError('voltage', volts, 'a voltage above the zero of the law');
   return voltUncertainty / above;
 }

@@ -24,10 +24,7 @@ export interface CombinedGauge {
 export function combinedReading(gauge: CombinedGauge, pressure: number): number {
   const { lowerGain, upperGain, changeOver } = gauge;
   const p = requireNotNegative('pressure', pressure);
-  const [from, to] = changeOver;
-  if (!(requirePositive('change-over', from) <= requirePositive('change-over', to))) {
-    throw new ArgumentError('change-over', `${from} to ${to}`, 'a lower and an upper pressure');
-  }
+  const [from, to] = checked(changeOver);
   const lower = requirePositive('gain of the lower sensor', lowerGain) * p;
   const upper = requirePositive('gain of the upper sensor', upperGain) * p;
   if (lower <= from) return lower;
@@ -38,12 +35,12 @@ export function combinedReading(gauge: CombinedGauge, pressure: number): number 
 
 /**
  * Step that a change-over puts into a record: upper over lower gain, less one.
- * @param gauge the two sensors
+ * @param gauge gains of the two sensors
  * @returns relative step, no unit; positive where the reading jumps up on the way up
  * @throws ArgumentError where a gain is not above zero
  * @source definition
  */
-export function changeOverStep(gauge: CombinedGauge): number {
+export function changeOverStep(gauge: Pick<CombinedGauge, 'lowerGain' | 'upperGain'>): number {
   const { lowerGain, upperGain } = gauge;
   return (
     requirePositive('gain of the upper sensor', upperGain) / requirePositive('gain of the lower sensor', lowerGain) - 1
@@ -56,11 +53,19 @@ export function changeOverStep(gauge: CombinedGauge): number {
  * @param fromPa lowest reading of the stretch, Pa
  * @param toPa highest reading of the stretch, Pa
  * @returns true where it crosses or touches
- * @throws ArgumentError where a reading is not finite or negative
+ * @throws ArgumentError where a reading is not finite or negative, or the change-over useless
  * @source definition
  */
 export function crossesChangeOver(gauge: Pick<CombinedGauge, 'changeOver'>, fromPa: number, toPa: number): boolean {
   const low = requireNotNegative('lowest reading', Math.min(fromPa, toPa));
   const high = requireNotNegative('highest reading', Math.max(fromPa, toPa));
-  return low <= gauge.changeOver[1] && high >= gauge.changeOver[0];
+  const [from, to] = checked(gauge.changeOver);
+  return low <= to && high >= from;
+}
+
+function checked([from, to]: CombinedGauge['changeOver']): readonly [number, number] {
+  if (!(requirePositive('change-over', from) <= requirePositive('change-over', to))) {
+    throw new ArgumentError('change-over', `${from} to ${to}`, 'a lower and an upper pressure');
+  }
+  return [from, to];
 }

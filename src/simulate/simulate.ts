@@ -1,6 +1,15 @@
 import { ArgumentError } from '../errors';
-import { LOAD_GASES, type LoadGas } from '../gas-loads';
-import { type RandomStream, randomStream, requireNotNegative, requirePositive, solveOde } from '../numerics';
+import { LOAD_GASES, type LoadGas, requireParameters } from '../gas-loads';
+import {
+  type RandomStream,
+  randomStream,
+  requireFinite,
+  requireNotNegative,
+  requireOneOf,
+  requirePositive,
+  solveOde,
+} from '../numerics';
+import { ROOM_TEMPERATURE } from '../units';
 import { type ChamberEquations, chamberEquations, STATES_PER_ROOM, type ValveState } from './chamber-equations';
 import { type Column, channelOf, readGauge, readThermometer } from './gauge-reading';
 import type {
@@ -130,7 +139,40 @@ function sectionIndex(system: SimulatedSystem, name: string): number {
   return index;
 }
 
+const ACTIONS: readonly Action['do'][] = [
+  'close pump valve',
+  'open pump valve',
+  'stop pump',
+  'start pump',
+  'stop gas',
+  'vent',
+  'let gas in',
+  'regulate',
+  'close section',
+  'open section',
+  'remark',
+];
+
+/** Refuses every number that is not finite, however deep in a record or list. */
+function refuseNotFinite(what: string, value: unknown): void {
+  if (typeof value === 'number') requireFinite(what, value);
+  else if (value !== null && typeof value === 'object') {
+    for (const [key, inner] of Object.entries(value)) refuseNotFinite(`${key} of ${what}`, inner);
+  }
+}
+
 function check(system: SimulatedSystem, schedule: Schedule, options: SimulationOptions): void {
+  const { temperature, line, gauges, thermometers, gasExchangeS, waterInAir } = system;
+  refuseNotFinite('system', { temperature, line, gauges, thermometers, gasExchangeS, waterInAir });
+  refuseNotFinite('schedule', schedule);
+  refuseNotFinite('options', options);
+  requirePositive('mean temperature', temperature?.meanK ?? ROOM_TEMPERATURE);
+  requirePositive('period of the temperature', temperature?.periodS ?? 1);
+  requireNotNegative('molecular part of the line', line?.molecularM3PerS ?? 0);
+  requireNotNegative('viscous part of the line', line?.viscousM3PerSPa ?? 0);
+  requireNotNegative('gas exchange', gasExchangeS ?? 0);
+  if (!((waterInAir ?? 0) >= 0 && (waterInAir ?? 0) <= 1))
+    throw new ArgumentError('water in air', waterInAir, '0 to 1');
   requirePositive('volume', system.volumeM3);
   for (const section of system.sections ?? []) requirePositive(`volume of ${section.name}`, section.volumeM3);
   requirePositive('barometer', system.barometerPa ?? 101325);
@@ -138,16 +180,16 @@ function check(system: SimulatedSystem, schedule: Schedule, options: SimulationO
   const step = requirePositive('step', options.stepS ?? 1);
   if (schedule.durationS / step > 2e7) throw new ArgumentError('rows', schedule.durationS / step, 'at most 20 million');
   requireNotNegative('start pressure', schedule.startPa ?? 0);
-  if (system.gauges.length === 0) throw new ArgumentError('gauges', 'none', 'at least one');
-  for (const { load, parameters, name } of system.loads) {
-    load.parameters.forEach(({ name: parameter, low, high }, j) => {
-      const value = parameters[j];
-      if (!(value >= low && value <= high)) {
-        throw new ArgumentError(`${parameter} of ${name ?? load.name}`, value, `${low} to ${high}`);
-      }
-    });
+  for (const { name, lagS = 0, noise = {} } of system.gauges) {
+    requireNotNegative(`lag of ${name}`, lagS);
+    requireNotNegative(`relative noise of ${name}`, noise.relative ?? 0);
+    requireNotNegative(`noise of ${name}`, noise.absolutePa ?? 0);
+    requireNotNegative(`correlation of the noise of ${name}`, noise.correlationS ?? 0);
   }
+  if (system.gauges.length === 0) throw new ArgumentError('gauges', 'none', 'at least one');
+  for (const { load, parameters, name } of system.loads) requireParameters(load, parameters, name);
   for (const action of schedule.actions) {
+    requireOneOf('action', action.do, ACTIONS);
     if (!(action.atS >= 0 && action.atS <= schedule.durationS)) {
       throw new ArgumentError(`time of "${action.do}"`, action.atS, `0 to ${schedule.durationS} s`);
     }

@@ -156,12 +156,13 @@ export function throughputOf(flow: number, temperature: number): number {
 /**
  * Absolute pressure from a reading below atmosphere, as dials show it: p = barometer - reading.
  * @param readingPa the reading below atmosphere, Pa, 0 to the barometer
- * @param barometerPa barometric pressure at the place, Pa; 101325 where absent
+ * @param barometerPa barometric pressure at the place, Pa, > 0; 101325 where absent
  * @returns absolute pressure, Pa
- * @throws ArgumentError where the reading is below 0 or above the barometer
+ * @throws ArgumentError where the reading is below 0 or above the barometer, or that is useless
  * @source definition; Ryans and Roper 1986, eq. 3-1
  */
 export function belowAtmosphere(readingPa: number, barometerPa: number = STANDARD_ATMOSPHERE): number {
+  if (!(barometerPa > 0 && barometerPa < Infinity)) throw new ArgumentError('barometer', barometerPa, '> 0 Pa');
   if (!(readingPa >= 0 && readingPa <= barometerPa)) {
     throw new ArgumentError('reading below atmosphere', readingPa, `0 to the barometer, ${barometerPa} Pa`);
   }

@@ -30,10 +30,15 @@ const POWER_ABOVE = 5;
  * @param quantity the quantity
  * @param options unit and digits
  * @returns the text
- * @throws QuantityError where the unit is unknown or of another kind
+ * @throws QuantityError where the unit is unknown or of another kind; ArgumentError where value, uncertainty or digits are
+ *   useless
  * @source GUM (JCGM 100) 7.2.6
  */
 export function formatQuantity(quantity: Quantity, options: FormatOptions = {}): string {
+  const { standardUncertainty } = quantity;
+  if (!(standardUncertainty >= 0 && standardUncertainty < Infinity)) {
+    throw new ArgumentError('standard uncertainty', standardUncertainty, 'a finite number, zero or above');
+  }
   const label = options.unit ?? quantity.unit;
   if (label === '' || (label === '%' && options.unit === undefined && quantity.unit === '')) {
     return join(
@@ -86,10 +91,14 @@ export function formatInterval(interval: Interval, unit: Unit | string): string 
  * A number for reading, with a power of ten where it is small or large: `0.012`, `3.2e-4`.
  * @param value the number, any unit
  * @param digits significant digits, 1 to 15; 4 where absent
- * @returns the text, without needless zeros at the end
+ * @returns the text, without needless zeros at the end; a number that is not finite as its name
+ * @throws ArgumentError where the digits are no whole number from 1 to 15
  * @source our own notation
  */
 export function formatNumber(value: number, digits = 4): string {
+  if (!(Number.isInteger(digits) && digits >= 1 && digits <= 15)) {
+    throw new ArgumentError('digits', digits, 'a whole number, 1 to 15');
+  }
   if (!Number.isFinite(value)) return String(value);
   if (value === 0) return '0';
   const rounded = Number(value.toPrecision(digits));
@@ -107,7 +116,8 @@ function exponentOf(value: number): number {
 
 /** `value ± spread` on a common power of ten and to the same place. */
 function plusMinus(value: number, spread: number, digits = 4): string {
-  if (!(spread > 0)) return formatNumber(value, digits);
+  const alone = formatNumber(value, digits);
+  if (!(spread > 0)) return alone;
   const leading = Number(spread.toExponential(1).split('e')[0]);
   const keep = leading < 3 ? 2 : 1;
   const rounded = Number(spread.toPrecision(keep));
