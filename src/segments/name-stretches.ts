@@ -97,7 +97,7 @@ function nameAboutShelf(
   const fills = raised && after.topPa > Math.max(FILLS * after.basePa, FILLS_TO_PA);
   const risen = fills ? nameInflow(record, stretches, after, anew) : nameHump(record, stretches, after);
   // Gas let in after a slow rise may end an isolation.
-  if (!raised && ['fill', 'venting', 'regulated'].includes(risen.spans[0]?.kind)) return undefined;
+  if (!raised && ['fill', 'venting'].includes(risen.spans[0]?.kind)) return undefined;
   const before = { ...hump, next: anew, topPa: Math.min(hump.topPa, shelfPa), open: false, cut: true };
   const held = nameHump(record, stretches, before);
   // A chamber cannot be shut twice: what holds the shelf is gas that flows through.

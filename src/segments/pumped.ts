@@ -1,6 +1,6 @@
 import { medianBetween } from './readings';
 import type { Span } from './span';
-import type { Stretch, WorkingRecord } from './stretches';
+import { describeStretch, type Stretch, type WorkingRecord } from './stretches';
 
 /** Fewest readings of a steady stretch. */
 const FEWEST = 8;
@@ -39,10 +39,11 @@ export function partPumped(record: WorkingRecord, span: Span, stretches: readonl
   }
   return cuts.flatMap((from, k) => {
     const part = { ...span, from, to: k + 1 < cuts.length ? cuts[k + 1] - 1 : span.to };
+    const own = inside.filter((s) => s.to >= part.from && s.from <= part.to);
     return partOneFall(
       record,
       part,
-      inside.filter((s) => s.to >= part.from && s.from <= part.to),
+      own.flatMap((s) => quarters(record, s, part)),
     );
   });
 }
@@ -66,6 +67,25 @@ function fallsAnew(
   // Where it comes to in as many readings again as the level was judged by.
   const end = Math.min(last, to + FEWEST);
   return end - s.from >= FEWEST && medianBetween(pa, Math.max(s.from, end - 4), end) < ANEW * level.endPa;
+}
+
+/** Readings and part of the span from which on a stretch is looked at in parts. */
+const LONG_READINGS = 64;
+const LONG_PART = 0.25;
+
+/** A long straight stretch in four: its end may be steady where its beginning is not. */
+function quarters(record: WorkingRecord, s: Stretch, span: Span): Stretch[] {
+  const { time } = record.readings;
+  const count = s.to - s.from + 1;
+  if (count < LONG_READINGS || s.endS - s.startS < LONG_PART * (time[span.to] - time[span.from])) return [s];
+  return Array.from({ length: 4 }, (_, k) =>
+    describeStretch(
+      record.readings,
+      record.scaled,
+      s.from + Math.floor((k * count) / 4),
+      s.from + Math.floor(((k + 1) * count) / 4) - 1,
+    ),
+  );
 }
 
 /** Parts a pumped span into the fall and what is steady at its end. */
