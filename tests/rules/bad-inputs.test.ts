@@ -351,3 +351,34 @@ describe('every public function of physics', () => {
     expect(spoilable.length).toBeGreaterThan(110);
   });
 });
+
+describe('units that are wrong or can mean two things', () => {
+  it('are answered with what could be meant, never guessed', () => {
+    for (const label of ['psi', 'Mbar', 'm']) {
+      const caught = (() => {
+        try {
+          return units.unitNamed(label);
+        } catch (error) {
+          return error;
+        }
+      })();
+      expect(caught).toBeInstanceOf(QuantityError);
+      expect((caught as QuantityError).choices.length).toBeGreaterThan(1);
+    }
+  });
+
+  it('of another kind are refused wherever a kind is wanted', () => {
+    expect(() => units.convert(1, 'mbar', 'L/s')).toThrow(QuantityError);
+    expect(() => units.quantity('5 mbar L/s', 'pressure')).toThrow(QuantityError);
+    expect(() => units.unitNamed('L', 'pressure')).toThrow(QuantityError);
+    expect(() => units.formatQuantity(litres, { unit: 'mbar' })).toThrow(QuantityError);
+    expect(() => gauges.pressureFromVoltage({ ...logarithmic, unit: 'L/s' } as gauges.OutputLaw, 5)).toThrow(
+      QuantityError,
+    );
+  });
+
+  it('that read from the atmosphere ask for the barometer', () => {
+    expect(() => units.toSI(28, 'inHg vac')).toThrow(/barometric pressure of the place/);
+    expect(() => units.toSI(29.9, 'inHg vac', 95000)).toThrow(/below the barometer/);
+  });
+});
