@@ -53,7 +53,7 @@ export function chooseChannel(log: GaugeLog, name?: string): ChosenChannel {
   return {
     channel: best,
     notes: [
-      `"${best.name}" is followed, being the gauge with the most good readings over the widest range; ` +
+      `"${best.name}" is followed, having the most good readings over the widest range with the least noise; ` +
         `${others.join(', ')} ${others.length > 1 ? 'follow' : 'follows'} it`,
     ],
   };
@@ -86,7 +86,25 @@ function countGood(channel: Channel): number {
   return count;
 }
 
-/** Good readings count most; then decades spanned; then the step between codes. */
+/** Share of a decade of range that a tenth of the noise is worth. */
+const STEADINESS = 0.6;
+/** Noise beyond which a gauge is not better, relative. */
+const STEADIEST = 1e-4;
+
+/** Noise of a gauge, relative: the median deviation from the mean of both neighbours. Large where it has too few. */
+function relativeNoise({ values, flags }: Channel): number {
+  const stride = Math.max(1, Math.floor(values.length / COMPARED));
+  const deviations: number[] = [];
+  for (let i = 1; i + 1 < values.length; i += stride) {
+    if ((flags[i - 1] | flags[i] | flags[i + 1]) !== 0 || !(values[i] > 0)) continue;
+    deviations.push(Math.abs(values[i] - (values[i - 1] + values[i + 1]) / 2) / values[i]);
+  }
+  if (deviations.length < 8) return 1;
+  deviations.sort((a, b) => a - b);
+  return Math.min(1, Math.max(STEADIEST, deviations[deviations.length >> 1]));
+}
+
+/** Good readings count most; then decades spanned and steadiness; then the step between codes. */
 function merit(channel: Channel): number {
   const { values, flags } = channel;
   let low = Number.POSITIVE_INFINITY;
@@ -100,7 +118,9 @@ function merit(channel: Channel): number {
   }
   const decades = high > low ? Math.log10(high / low) : 0;
   const fineness = channel.resolution > 0 && low > 0 ? Math.min(1, low / channel.resolution / 1000) : 0.5;
-  return (good / values.length) * (1 + 0.5 * decades + 0.2 * fineness);
+  return (
+    (good / values.length) * (1 + 0.5 * (decades - STEADINESS * Math.log10(relativeNoise(channel))) + 0.2 * fineness)
+  );
 }
 
 /** Do two gauges follow each other, up to a factor, where both read well? */
