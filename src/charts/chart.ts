@@ -43,6 +43,18 @@ export const COLOURS = {
   grey: '#7f7f7f',
 } as const;
 
+/** How lines that belong to different things are told apart: by colour, and in grey by dash or by the shape of points. */
+export const LINE_STYLES = [
+  { colour: COLOURS.black, dash: [1, 0], shape: 'circle' },
+  { colour: COLOURS.vermilion, dash: [7, 3], shape: 'triangle-up' },
+  { colour: COLOURS.blue, dash: [2, 2], shape: 'square' },
+  { colour: COLOURS.green, dash: [8, 2, 2, 2], shape: 'diamond' },
+  { colour: COLOURS.orange, dash: [12, 4], shape: 'triangle-down' },
+  { colour: COLOURS.purple, dash: [4, 2, 1, 2], shape: 'cross' },
+  { colour: COLOURS.sky, dash: [1, 3], shape: 'triangle-right' },
+  { colour: COLOURS.grey, dash: [10, 2, 2, 2, 2, 2], shape: 'triangle-left' },
+] as const;
+
 /**
  * Puts a chart together with what all charts have: schema, words, axis style.
  * @param words title, subtitle lines, a sentence, and the text equivalent

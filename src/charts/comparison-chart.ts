@@ -2,7 +2,7 @@ import { ArgumentError } from '../errors';
 import { FLAG, type GaugeLog } from '../log/gauge-log';
 import { fromSI } from '../units';
 import { logDomain, logPressureAxis, shortNumber, timeScale, timeWords } from './axes';
-import { CHART_WIDTH, type ChartOptions, type ChartSpec, COLOURS, chart } from './chart';
+import { CHART_WIDTH, type ChartOptions, type ChartSpec, chart, LINE_STYLES } from './chart';
 import { pressureChannel } from './pressure-chart';
 import { thin } from './thin';
 
@@ -24,12 +24,8 @@ export interface ComparisonChartOptions extends ChartOptions {
   readonly pressureAxis?: 'log' | 'linear';
 }
 
-const LINES = [
-  { colour: COLOURS.black, dash: [1, 0] },
-  { colour: COLOURS.vermilion, dash: [7, 3] },
-  { colour: COLOURS.blue, dash: [2, 2] },
-  { colour: COLOURS.green, dash: [8, 2, 2, 2] },
-];
+/** More than four lines over each other cannot be read. */
+const LINES = LINE_STYLES.slice(0, 4);
 
 /**
  * Two to four records laid over each other from a common time zero, such as before and after a repair.

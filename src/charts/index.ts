@@ -2,10 +2,13 @@
 export { shortNumber, timeWords } from './axes';
 export { type ChartOptions, type ChartSpec, COLOURS } from './chart';
 export { type ComparedRecord, type ComparisonChartOptions, comparisonChart } from './comparison-chart';
+export { type CurvesAxis, type CurvesChartOptions, curvesChart, type NamedCurve } from './curves-chart';
 export { type IntervalsChartOptions, intervalsChart, type NamedEstimate } from './intervals-chart';
 export { isolationChart } from './isolation-chart';
 export { type PressureChartOptions, pressureChart, type SetPoint } from './pressure-chart';
 export { type PumpDownChartOptions, pumpDownChart } from './pump-down-chart';
+export { type RepeatedIsolations, rateAgainstTimePumpedChart } from './rate-against-time-pumped-chart';
 export { remarksChart } from './remarks-chart';
 export { residualsChart } from './residuals-chart';
+export { sideBySide } from './side-by-side';
 export { thin } from './thin';

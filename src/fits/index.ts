@@ -7,6 +7,7 @@ export { fitRecord, judgedIsolation, volumeOfFill } from './fit-record';
 export { type Limit, parseLimit } from './limit';
 export { balanceLoad } from './load-balance';
 export { fitPumpDown } from './pump-down';
+export { type RateAfterPumping, rateExponent } from './rate-exponent';
 export { fitRateOfRise } from './rate-of-rise';
 export * from './results';
 export { fitTail, type TailFit, tailAt } from './tail';

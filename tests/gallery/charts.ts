@@ -6,14 +6,18 @@ import {
   answersToRemarks,
   type ChartSpec,
   comparisonChart,
+  curvesChart,
   intervalsChart,
   isolationChart,
   pressureChart,
   pumpDownChart,
   type ReadOptions,
+  rateAgainstTimePumpedChart,
   readLog,
   remarksChart,
   residualsChart,
+  sideBySide,
+  vapourPressure,
 } from '../../src/index';
 
 const measured = (name: string, options: ReadOptions) =>
@@ -34,6 +38,13 @@ export function galleryCharts(): ReadonlyMap<string, ChartSpec> {
     { name: 'all open', estimate: { value: 6.6e-4, low: 6.1e-4, high: 7.1e-4 } },
     { name: 'section A shut off', estimate: { value: 6.3e-4, low: 5.9e-4, high: 6.7e-4 } },
     { name: 'section B shut off', estimate: { value: 2.5e-5, low: 2.1e-5, high: 2.9e-5 } },
+  ];
+  const degrees = Array.from({ length: 91 }, (_, i) => i - 50);
+  const pumped = [600, 1800, 5400, 16_200];
+  const about = (value: number) => ({ value, low: 0.9 * value, high: 1.1 * value });
+  const repeated = [
+    { name: 'leak', rates: pumped.map((pumpedS) => ({ pumpedS, rate: about(2e-3) })) },
+    { name: 'walls', rates: pumped.map((pumpedS) => ({ pumpedS, rate: about(1.2 / pumpedS) })) },
   ];
   const setPoints = [
     { pa: 2666.45, name: 'roughing' },
@@ -62,6 +73,42 @@ export function galleryCharts(): ReadonlyMap<string, ChartSpec> {
         what: 'real leak',
         width: 400,
       }),
+    ],
+    [
+      'curves',
+      curvesChart(
+        [
+          {
+            name: 'water and ice',
+            x: degrees,
+            y: degrees.map((t) => vapourPressure(t < 0.01 ? 'ice' : 'water', t + 273.15) / 100),
+          },
+          {
+            name: 'ethanol',
+            x: [10, 20, 30, 40],
+            y: [10, 20, 30, 40].map((t) => vapourPressure('ethanol', t + 273.15) / 100),
+          },
+          { name: 'a plateau', x: [4], y: [8.1], points: true },
+        ],
+        {
+          x: { title: 'temperature', unit: 'degC' },
+          y: { title: 'vapour pressure', unit: 'mbar', scale: 'log' },
+        },
+        {
+          levels: [{ y: 6.117, label: 'triple point of water' }],
+          notes: [{ x: -45, y: 20, label: 'ice on the left' }],
+          width: 400,
+        },
+      ),
+    ],
+    ['rate-against-time-pumped', rateAgainstTimePumpedChart(repeated)],
+    ['rate-against-time-pumped-of-one-record', rateAgainstTimePumpedChart([repeated[1]], { unit: 'Torr', width: 400 })],
+    [
+      'side-by-side',
+      sideBySide(
+        [isolationChart(anneal, rise, { width: 260 }), residualsChart(anneal, rise, { width: 260 })],
+        'An isolation and what its fit leaves over',
+      ),
     ],
     ['remarks', remarksChart(tracer, 'P1 [mbar]', answersToRemarks(tracer))],
   ]);

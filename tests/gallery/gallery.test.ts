@@ -12,7 +12,7 @@ const folder = join(__dirname, '../../out/gallery');
 mkdirSync(folder, { recursive: true });
 
 /** Field names that may stand in a specification: all ours, never a header of a log. */
-const OUR_FIELDS = /^(time|pressure|start|end|middle|low|high|residual|line|flag|use|label|colour|words|record)$/;
+const OUR_FIELDS = /^(time|pressure|start|end|middle|low|high|residual|line|flag|use|label|colour|words|record|x|y)$/;
 
 function everyField(value: unknown, found: string[] = []): string[] {
   if (Array.isArray(value)) for (const inner of value) everyField(inner, found);
@@ -66,9 +66,11 @@ describe.each([...charts])('the chart "%s"', (name, spec) => {
 
 describe('lines and points of a chart', () => {
   it('are told apart by dash or shape as well as by colour, so that they read in grey', () => {
-    for (const name of ['pressure-of-two-gauges', 'comparison', 'remarks']) {
+    for (const name of ['pressure-of-two-gauges', 'comparison', 'remarks', 'curves']) {
       expect(JSON.stringify(charts.get(name))).toContain('strokeDash');
     }
-    expect(JSON.stringify(charts.get('isolation'))).toContain('"shape"');
+    for (const name of ['isolation', 'rate-against-time-pumped']) {
+      expect(JSON.stringify(charts.get(name))).toContain('"shape"');
+    }
   });
 });
