@@ -75,7 +75,7 @@ export function chart(
     $schema: 'https://vega.github.io/schema/vega-lite/v5.json',
     title: {
       text: words.title,
-      subtitle: words.subtitle.flatMap(wrap),
+      subtitle: words.subtitle.flatMap((line) => wrap(line, lettersIn(body.width))),
       anchor: 'start',
       fontSize: 14,
       subtitleFontSize: 11,
@@ -93,15 +93,21 @@ export function chart(
   };
 }
 
-/** Longest subtitle line: without a canvas the drawing makes room for 0.8 em a letter, so longer lines would widen it. */
-const LINE_LETTERS = 80;
+/**
+ * Longest subtitle line below the title of a chart: without a canvas the drawing makes room for 0.8 em a letter, so longer
+ * lines would widen it beyond the axes, which take some 64 pixels beside the drawing area.
+ */
+function lettersIn(width: unknown): number {
+  const across = typeof width === 'number' ? width : CHART_WIDTH;
+  return Math.max(32, Math.floor((across + 64) / 8.8));
+}
 
 /** Breaks a line at blanks so that no part is longer than the chart is wide; a single long word stays whole. */
-function wrap(line: string): string[] {
+function wrap(line: string, letters: number): string[] {
   const lines: string[] = [];
   let rest = line;
-  while (rest.length > LINE_LETTERS) {
-    const blank = rest.lastIndexOf(' ', LINE_LETTERS);
+  while (rest.length > letters) {
+    const blank = rest.lastIndexOf(' ', letters);
     if (blank <= 0) break;
     lines.push(rest.slice(0, blank));
     rest = rest.slice(blank + 1);

@@ -55,46 +55,21 @@ export function curvesChart(
     throw new ArgumentError('curves', curves.length, `1 to ${LINE_STYLES.length}`);
   }
   const width = options.width ?? CHART_WIDTH;
-  const drawn = curves.map((curve) => ({ name: curve.name, points: curve.points, rows: rowsOf(curve, axes, width) }));
-  const values = (points: boolean): Record<string, unknown>[] =>
-    drawn
-      .filter((curve) => (curve.points ?? false) === points)
-      .flatMap(({ name, rows }) => rows.map(([x, y]) => ({ x, y, line: name })));
+  const drawn = curves.map((curve, i) => ({
+    name: curve.name,
+    points: curve.points,
+    rows: rowsOf(curve, axes, width),
+    style: LINE_STYLES[i],
+  }));
   const sentences = drawn.map(({ name, rows }) => sentence(name, rows, axes));
   const levels = options.levels ?? [];
   const notes = options.notes ?? [];
   const x = { ...axisOf(axes.x), field: 'x' };
   const y = { ...axisOf(axes.y), field: 'y' };
-  const domain = curves.map(({ name }) => name);
-  const told = { field: 'line', type: 'nominal', title: null };
-  const legend = curves.length > 1 ? { orient: 'bottom', columns: 3, labelLimit: 300 } : null;
-  const colour = { ...told, scale: { domain, range: styles(domain.length, 'colour') }, legend };
   const layer: Record<string, unknown>[] = [];
-  const lines = values(false);
-  if (lines.length > 0) {
-    layer.push({
-      data: { values: lines },
-      mark: { type: 'line', strokeWidth: 1.8, clip: true },
-      encoding: {
-        x,
-        y,
-        color: colour,
-        strokeDash: { ...told, scale: { domain, range: styles(domain.length, 'dash') }, legend },
-      },
-    });
-  }
-  const points = values(true);
-  if (points.length > 0) {
-    layer.push({
-      data: { values: points },
-      mark: { type: 'point', filled: true, size: 55, clip: true },
-      encoding: {
-        x,
-        y,
-        color: colour,
-        shape: { ...told, scale: { domain, range: styles(domain.length, 'shape') }, legend },
-      },
-    });
+  for (const points of [false, true]) {
+    const of = drawn.filter((curve) => (curve.points ?? false) === points);
+    if (of.length > 0) layer.push(curvesLayer(of, points, x, y, curves.length > 1));
   }
   if (levels.length > 0) layer.push(...levelLayers(levels, y));
   if (notes.length > 0) {
@@ -118,12 +93,51 @@ export function curvesChart(
         ...notes.map(({ x: at, y: up, label }) => `${label}, at ${withUnit(at, axes.x)} and ${withUnit(up, axes.y)}`),
       ].join('\n'),
     },
-    { width, height: options.height ?? 300, layer },
+    {
+      width,
+      height: options.height ?? 300,
+      layer,
+      resolve: { scale: { color: 'independent', strokeDash: 'independent', shape: 'independent' } },
+    },
   );
 }
 
-function styles<K extends 'colour' | 'dash' | 'shape'>(count: number, kind: K): (typeof LINE_STYLES)[number][K][] {
-  return LINE_STYLES.slice(0, count).map((style) => style[kind]);
+/** A curve ready to be drawn. */
+interface DrawnCurve {
+  readonly name: string;
+  readonly points?: boolean;
+  readonly rows: readonly Row[];
+  readonly style: (typeof LINE_STYLES)[number];
+}
+
+/** All curves that are lines, or all that are points, with a legend of their own. */
+function curvesLayer(
+  curves: readonly DrawnCurve[],
+  points: boolean,
+  x: Record<string, unknown>,
+  y: Record<string, unknown>,
+  named: boolean,
+): Record<string, unknown> {
+  const domain = curves.map(({ name }) => name);
+  const told = { field: 'line', type: 'nominal', title: null };
+  const legend = named
+    ? { orient: 'bottom', columns: 3, labelLimit: 300, ...(points ? {} : { symbolType: 'stroke', symbolSize: 400 }) }
+    : null;
+  const second = points
+    ? { shape: { ...told, scale: { domain, range: curves.map(({ style }) => style.shape) }, legend } }
+    : { strokeDash: { ...told, scale: { domain, range: curves.map(({ style }) => style.dash) }, legend } };
+  return {
+    data: { values: curves.flatMap(({ name, rows }) => rows.map(([along, up]) => ({ x: along, y: up, line: name }))) },
+    mark: points
+      ? { type: 'point', filled: true, size: 55, clip: true }
+      : { type: 'line', strokeWidth: 1.8, clip: true },
+    encoding: {
+      x,
+      y,
+      color: { ...told, scale: { domain, range: curves.map(({ style }) => style.colour) }, legend },
+      ...second,
+    },
+  };
 }
 
 type Row = readonly [x: number, y: number];

@@ -11,11 +11,11 @@ export interface RepeatedIsolations {
   readonly rates: readonly RateAfterPumping[];
 }
 
-/** Powers of time to compare with, and what they stand for. */
+/** Powers of time to compare with, what they stand for, and where along the axis their words begin (or, below, end). */
 const GUIDES = [
-  { power: 0, label: 'as a leak: t^0' },
-  { power: -0.5, label: 'as thick polymer: t^-0.5' },
-  { power: -1, label: 'as unbaked metal: t^-1' },
+  { power: 0, label: 'as a leak: t^0', above: true, at: 0.1 },
+  { power: -0.5, label: 'as thick polymer: t^-0.5', above: true, at: 0.24 },
+  { power: -1, label: 'as unbaked metal: t^-1', above: false, at: 0.48 },
 ] as const;
 
 /**
@@ -53,9 +53,14 @@ export function rateAgainstTimePumpedChart(
   const times = points.map(({ time }) => time);
   const [earliest, latest] = [Math.min(...times) * 0.85, Math.max(...times) * 1.15];
   const first = points.reduce((a, b) => (b.time < a.time || (b.time === a.time && b.middle > a.middle) ? b : a));
-  const guides = GUIDES.map(({ power, label }) => {
+  const guides = GUIDES.map(({ power, label, above, at: part }) => {
     const at = (time: number): number => first.middle * (time / first.time) ** power;
-    return { label, ends: [earliest, latest].map((time) => ({ time, middle: at(time), label })) };
+    const place = earliest * (latest / earliest) ** part;
+    return {
+      above,
+      words: { time: place, middle: at(place), label },
+      ends: [earliest, latest].map((time) => ({ time, middle: at(time), label })),
+    };
   });
   const heights = [...points.map(({ middle }) => middle), ...guides.map(({ ends }) => ends[1].middle)];
   const domain = logDomain(Math.min(...heights), Math.max(...heights));
@@ -106,19 +111,13 @@ export function rateAgainstTimePumpedChart(
           mark: { type: 'line', color: COLOURS.grey, strokeWidth: 1, strokeDash: [4, 3], clip: true },
           encoding: { x, y, detail: { field: 'label', type: 'nominal' } },
         },
-        {
-          data: { values: guides.map(({ ends }) => ends[1]) },
-          mark: {
-            type: 'text',
-            align: 'right',
-            baseline: 'bottom',
-            dx: -4,
-            dy: -3,
-            fontSize: 10,
-            color: COLOURS.black,
-          },
-          encoding: { x, y, text: { field: 'label', type: 'nominal' } },
-        },
+        ...[true, false].map((above) =>
+          guideWords(
+            guides.filter((guide) => guide.above === above).map(({ words }) => words),
+            above,
+            { x, y },
+          ),
+        ),
         {
           data: { values: drawn },
           mark: { type: 'rule', strokeWidth: 1.5 },
@@ -143,4 +142,20 @@ export function rateAgainstTimePumpedChart(
       ],
     },
   );
+}
+
+/** What the lines stand for, above them or below. */
+function guideWords(
+  values: readonly Record<string, unknown>[],
+  above: boolean,
+  axes: { readonly x: unknown; readonly y: unknown },
+): Record<string, unknown> {
+  const where = above
+    ? { align: 'left', baseline: 'bottom', dx: 4, dy: -2 }
+    : { align: 'right', baseline: 'top', dx: -6, dy: 2 };
+  return {
+    data: { values },
+    mark: { type: 'text', fontSize: 10, color: COLOURS.black, ...where },
+    encoding: { ...axes, text: { field: 'label', type: 'nominal' } },
+  };
 }

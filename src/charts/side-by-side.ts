@@ -23,6 +23,11 @@ export function sideBySide(charts: readonly ChartSpec[], title: string, columns 
       description: `${charts.length} charts side by side: ${charts.map(({ description }) => description).join('; ')}`,
       text: [title, ...charts.map(({ usermeta }) => usermeta.text)].join('\n\n'),
     },
-    { concat: panels, columns, spacing: 24, resolve: { scale: { color: 'independent', strokeDash: 'independent' } } },
+    {
+      concat: panels,
+      columns,
+      spacing: 24,
+      resolve: { scale: { color: 'independent', strokeDash: 'independent', shape: 'independent' } },
+    },
   );
 }
