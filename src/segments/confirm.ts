@@ -8,8 +8,8 @@ const NEAR_ROWS = 5;
 const MOST_COLUMNS = 40;
 
 /**
- * Adds to the grounds of segments what valve, flow, position and temperature columns say about them. They confirm; they
- * change no kind and no boundary.
+ * Adds to the grounds of segments what valve, flow, position and temperature columns say about them. Here they
+ * only confirm: no kind and no boundary changes.
  */
 export function confirmByColumns(log: GaugeLog, segments: readonly Segment[]): Segment[] {
   const columns = log.channels.filter((c) => isSwitch(c) || c.quantity === 'flow').slice(0, MOST_COLUMNS);

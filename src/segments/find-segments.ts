@@ -34,7 +34,8 @@ export interface SegmentOptions {
 }
 
 /**
- * Finds what happens in a log, from the pressure alone; valve and flow columns only confirm. O(n log n).
+ * Finds what happens in a log from the pressure; a column of the valve to the pump decides where the pressure cannot, other
+ * columns only confirm. O(n log n).
  * @param log a log that has been read
  * @param options channel, gauge and corrections
  * @returns segments that cover every row once (but for what was excluded), events, and notes of guesses and doubts

@@ -40,6 +40,25 @@ const kinds = (log: GaugeLog): SegmentKind[] => findSegments(log).segments.map((
 const isolations = (log: GaugeLog): number => kinds(log).filter((k) => k === 'isolation').length;
 
 describe('records without an isolation', () => {
+  it('a base on the edge of a decade, read to three digits, has none', () => {
+    for (let seed = 1; seed <= 30; seed++) {
+      const log = logOf(4000, 1, (t) => 1.0026 + 30 * Math.exp(-t / 50), 0.0022, seed);
+      const { values } = log.channels[0];
+      for (let i = 0; i < values.length; i++) values[i] = Number(values[i].toPrecision(3));
+      expect(isolations(log)).toBe(0);
+    }
+  });
+
+  it('gas turned on beside the pump, and a tracer that comes and goes in its time, have none', () => {
+    for (const size of [0.08, 0.3, 3, 100]) {
+      const on = (t: number): number => 1 - Math.exp(-t / 20);
+      const flow = (t: number): number => (t < 900 ? 0 : t < 1100 ? on(t - 900) : on(200) * Math.exp(-(t - 1100) / 20));
+      const log = logOf(2000, 2, (t) => 4 * (1 + size * flow(t)) + 1000 * Math.exp(-t / 20), 0.004);
+      expect(isolations(log)).toBe(0);
+      expect(kinds(log)).toContain('regulated');
+    }
+  });
+
   it('a tail of t^-1 with noise has none', () => {
     for (let seed = 1; seed <= 30; seed++) {
       expect(isolations(logOf(3000, 10, (t) => 1e-2 / (1 + t / 60), 0.02, seed))).toBe(0);
@@ -71,6 +90,7 @@ describe('records without an isolation', () => {
     expect(found.segments.filter((s) => s.kind === 'isolation')).toEqual([]);
     const burst = found.events.filter((e) => e.kind === 'burst');
     expect(burst).toHaveLength(1);
+    expect(burst[0].text).toMatch(/^a burst of gas from 0.001 Pa to 0.01\d* Pa, pumped away$/);
     expect(Math.abs(burst[0].atS - 300)).toBeLessThanOrEqual(2);
     expect(burst[0].numbers.rise_Pa).toBeGreaterThan(1e-2);
   });
@@ -110,6 +130,52 @@ describe('isolations of every shape', () => {
 
   it('of two readings', () => {
     expect(kinds(asLog('rise.csv', Float64Array.of(0, 60), [gauge('p', [20, 30])]))).toEqual(['isolation']);
+  });
+
+  it('of the worked example of US 40 CFR 1065.644: 25.3 to 50.6 kPa in 70 s', () => {
+    expect(kinds(asLog('decay.csv', Float64Array.of(0, 70), [gauge('p', [25_300, 50_600])]))).toEqual(['isolation']);
+  });
+
+  it.each([
+    5, 20, 200, 5000,
+  ])('as a whole record of %d readings: straight, bent over, or to half an atmosphere', (n) => {
+    const part = (t: number): number => t / (n - 1);
+    expect(kinds(logOf(n, 1, (t) => 1 + 9 * part(t)))).toEqual(['isolation']);
+    expect(kinds(logOf(n, 1, (t) => 1 + 2300 * (1 - Math.exp(-6 * part(t)))))).toEqual(['isolation']);
+    expect(kinds(logOf(n, 1, (t) => 1 + 5e4 * part(t)))).toEqual(['isolation']);
+  });
+
+  it('by a big leak, through four decades within minutes, where the pump is faster than the logger', () => {
+    // calc: base 1 Pa = leak/S, V/S 0.2 s, so that it rises by 5 Pa/s when it is shut
+    const log = logOf(1500, 2, (t) => (t < 600 || t >= 1200 ? 1 : 1 + 5 * (t - 600)));
+    const found = findSegments(log).segments;
+    expect(found.some((s) => s.kind === 'fill')).toBe(false);
+    const one = found.filter((s) => s.kind === 'isolation');
+    expect(one).toHaveLength(1);
+    expect(Math.abs(one[0].startS - 600)).toBeLessThanOrEqual(4);
+    expect(Math.abs(one[0].endS - 1198)).toBeLessThanOrEqual(4);
+  });
+
+  it('on gas that held the chamber before, with a plateau of vapour (calc: ice at 54 Pa, V/C 20 s)', () => {
+    const log = logOf(1200, 1, (t) => {
+      if (t < 300) return 4;
+      if (t < 700) return 10;
+      return t < 850 ? 54 - 44 * Math.exp(-(t - 700) / 20) : 4 + 50 * Math.exp(-(t - 850) / 3);
+    });
+    const found = findSegments(log).segments;
+    expect(found.map((s) => s.kind)).toContain('regulated');
+    const one = found.filter((s) => s.kind === 'isolation');
+    expect(one).toHaveLength(1);
+    expect(Math.abs(one[0].startS - 700)).toBeLessThanOrEqual(2);
+    expect(Math.abs(one[0].endS - 849)).toBeLessThanOrEqual(2);
+  });
+
+  it('a burst of ten times the base at closing, and the rise after it', () => {
+    const log = logOf(1200, 1, (t) => (t < 400 ? 1e-3 : t < 800 ? 1.1e-2 + 1e-5 * (t - 400) : 1e-3));
+    const one = findSegments(log).segments.filter((s) => s.kind === 'isolation');
+    expect(one).toHaveLength(1);
+    expect(Math.abs(one[0].from - 400)).toBeLessThanOrEqual(2);
+    expect(Math.abs(one[0].to - 799)).toBeLessThanOrEqual(2);
   });
 
   it('after a fill, where the gas that is shut in cools', () => {
