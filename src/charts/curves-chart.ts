@@ -64,12 +64,13 @@ export function curvesChart(
   const sentences = drawn.map(({ name, rows }) => sentence(name, rows, axes));
   const levels = options.levels ?? [];
   const notes = options.notes ?? [];
-  const x = { ...axisOf(axes.x), field: 'x' };
-  const y = { ...axisOf(axes.y), field: 'y' };
+  const across = (place: 0 | 1): number[] => drawn.flatMap(({ rows }) => rows.map((row) => row[place]));
+  const x = { ...axisOf(axes.x, across(0)), field: 'x' };
+  const y = { ...axisOf(axes.y, across(1)), field: 'y' };
   const layer: Record<string, unknown>[] = [];
   for (const points of [false, true]) {
     const of = drawn.filter((curve) => (curve.points ?? false) === points);
-    if (of.length > 0) layer.push(curvesLayer(of, points, x, y, curves.length > 1));
+    if (of.length > 0) layer.push(curvesLayer(of, points, { x, y }, curves.length > 1 ? (width < 400 ? 1 : 3) : 0));
   }
   if (levels.length > 0) layer.push(...levelLayers(levels, y));
   if (notes.length > 0) {
@@ -114,14 +115,18 @@ interface DrawnCurve {
 function curvesLayer(
   curves: readonly DrawnCurve[],
   points: boolean,
-  x: Record<string, unknown>,
-  y: Record<string, unknown>,
-  named: boolean,
+  axes: { readonly x: unknown; readonly y: unknown },
+  legendColumns: number,
 ): Record<string, unknown> {
   const domain = curves.map(({ name }) => name);
   const told = { field: 'line', type: 'nominal', title: null };
-  const legend = named
-    ? { orient: 'bottom', columns: 3, labelLimit: 300, ...(points ? {} : { symbolType: 'stroke', symbolSize: 400 }) }
+  const legend = legendColumns
+    ? {
+        orient: 'bottom',
+        columns: legendColumns,
+        labelLimit: 300,
+        ...(points ? {} : { symbolType: 'stroke', symbolSize: 400 }),
+      }
     : null;
   const second = points
     ? { shape: { ...told, scale: { domain, range: curves.map(({ style }) => style.shape) }, legend } }
@@ -132,8 +137,7 @@ function curvesLayer(
       ? { type: 'point', filled: true, size: 55, clip: true }
       : { type: 'line', strokeWidth: 1.8, clip: true },
     encoding: {
-      x,
-      y,
+      ...axes,
       color: { ...told, scale: { domain, range: curves.map(({ style }) => style.colour) }, legend },
       ...second,
     },
@@ -168,8 +172,13 @@ function sentence(
   return `${name}: ${from}${rows.length > 1 ? `, ${withUnit(last[1], axes.y)} at ${withUnit(last[0], axes.x)}` : ''}`;
 }
 
-function axisOf(axis: CurvesAxis): Record<string, unknown> {
+/** From this many decades on only whole ones are named and ruled. */
+const MANY_DECADES = 3;
+
+function axisOf(axis: CurvesAxis, shown: readonly number[]): Record<string, unknown> {
   const log = axis.scale === 'log';
+  const [low, high] = axis.domain ?? [shown.reduce((a, b) => Math.min(a, b)), shown.reduce((a, b) => Math.max(a, b))];
+  const decades = log ? wholeDecades(low, high) : [];
   return {
     type: 'quantitative',
     title: axis.unit ? `${axis.title} / ${axis.unit}` : axis.title,
@@ -178,8 +187,18 @@ function axisOf(axis: CurvesAxis): Record<string, unknown> {
       nice: false,
       ...(axis.domain ? { domain: axis.domain } : {}),
     },
-    axis: { labelOverlap: true, ...(log ? { format: '~g', tickCount: 8 } : {}) },
+    axis: {
+      labelOverlap: true,
+      ...(log ? { format: '~g', tickCount: 8 } : {}),
+      ...(decades.length >= MANY_DECADES ? { values: decades } : {}),
+    },
   };
+}
+
+function wholeDecades(low: number, high: number): number[] {
+  const first = Math.ceil(Math.log10(low) - 1e-9);
+  const last = Math.floor(Math.log10(high) + 1e-9);
+  return Array.from({ length: Math.max(0, last - first + 1) }, (_, i) => 10 ** (first + i));
 }
 
 function levelLayers(

@@ -17,6 +17,8 @@ export interface IntervalsChartOptions extends Omit<ChartOptions, 'unit'> {
   readonly what?: string;
   /** A value to mark across, SI. */
   readonly limit?: number;
+  /** What that value is; `limit` where absent. */
+  readonly limitName?: string;
 }
 
 /** From this ratio of the largest to the smallest value on, the axis is logarithmic. */
@@ -59,12 +61,12 @@ export function intervalsChart(
     high: Math.min(row.high, domain[1]),
     words: `${row.label}: ${shortNumber(row.middle)} ${unit} (95 %: ${shortNumber(row.low)} to ${shortNumber(row.high)})`,
   }));
-  const limitWords = limit === null ? [] : [`limit: ${shortNumber(limit)} ${unit}, dashed`];
+  const limitWords = limit === null ? [] : [`${options.limitName ?? 'limit'}: ${shortNumber(limit)} ${unit}, dashed`];
   const x = {
     type: 'quantitative',
     title: `${what} / ${unit}`,
     scale: onLog ? { type: 'log', domain, nice: false } : { domain, nice: false },
-    axis: { format: '~g', tickCount: 6, labelOverlap: true },
+    axis: { format: onLog ? '~g' : '.3~g', tickCount: 6, labelOverlap: true },
   };
   const y = { field: 'label', type: 'nominal', title: null, sort: null, axis: { labelLimit: 220, grid: false } };
   return chart(

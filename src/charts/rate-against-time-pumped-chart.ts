@@ -19,7 +19,7 @@ const GUIDES = [
 ] as const;
 
 /**
- * Rates of rise of repeated isolations against the time pumped when each began, on logarithmic axes, where a power of time
+ * Rates of rise of repeated isolations against the time pumped until their middle, on logarithmic axes, where a power of time
  * is a straight line; with the lines of a leak, of polymer and of metal from the first point, and the power that the points
  * themselves follow.
  * @param records one to four sets of isolations, each of at least two whose rates are above zero
@@ -68,9 +68,9 @@ export function rateAgainstTimePumpedChart(
 
   const sentences = used.map(({ name, exponent, rates }) => {
     const interval = Number.isFinite(exponent.low)
-      ? ` (95 %: ${shortNumber(exponent.low)} to ${shortNumber(exponent.high)})`
+      ? ` (95 %: ${power(exponent.low)} to ${power(exponent.high)})`
       : ', from two isolations alone';
-    return `${name}: ${rates.length} isolations, time to the power ${shortNumber(exponent.value)}${interval}`;
+    return `${name}: ${rates.length} isolations, time to the power ${power(exponent.value)}${interval}`;
   });
   const names = used.map(({ name }) => name);
   const told = { field: 'record', type: 'nominal', title: null };
@@ -79,7 +79,7 @@ export function rateAgainstTimePumpedChart(
   const x = {
     field: 'time',
     type: 'quantitative',
-    title: `time pumped when shut off / ${scale.unit}`,
+    title: `time since pumping began / ${scale.unit}`,
     scale: { type: 'log', domain: [earliest, latest], nice: false },
     axis: { format: '~g', labelOverlap: true },
   };
@@ -142,6 +142,11 @@ export function rateAgainstTimePumpedChart(
       ],
     },
   );
+}
+
+/** A power with two decimals, none of them `-0.00`. */
+function power(value: number): string {
+  return (Math.round(value * 100) / 100 + 0).toFixed(2);
 }
 
 /** What the lines stand for, above them or below. */

@@ -1,9 +1,9 @@
 import { ArgumentError } from '../errors';
 import { type Estimate, requirePositive, straightLine, studentQuantile } from '../numerics';
 
-/** The rate of rise of an isolation, and how long the chamber had been pumped when it was shut off. */
+/** The mean rate of rise of an isolation, and when that was. */
 export interface RateAfterPumping {
-  /** s, > 0. */
+  /** From the beginning of pumping to the middle of the isolation, where its mean rate belongs, s, > 0. */
   readonly pumpedS: number;
   /** Pa/s, with its 95 % interval. */
   readonly rate: Estimate;
@@ -12,7 +12,7 @@ export interface RateAfterPumping {
 /**
  * With which power of the time pumped the rate of rise of repeated isolations changes: the slope of ln(rate) against
  * ln(time), weighted by the intervals of the rates. Near 0 for a leak or permeation, -0.5 for thick polymer, -1 for unbaked
- * metal, and no power at all, ever steeper, for trapped gas. Isolations of equal length, so that each is bent alike.
+ * metal, and no power at all, ever steeper, for trapped gas.
  * @param rates two or more isolations; those whose rate is not above zero say nothing here and are left out
  * @returns the exponent, no unit, with its 95 % interval: without bounds where two isolations leave no freedom
  * @throws ArgumentError where fewer than two rates are above zero, a time is not, or all times are equal
