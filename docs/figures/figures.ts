@@ -254,6 +254,7 @@ function gasFactors(): ChartSpec {
     what: 'true pressure over reading',
     limit: 1,
     limitName: 'air',
+    intervals: 'usual',
     title: 'What a gauge set for air or nitrogen means in another gas',
   });
 }

@@ -70,7 +70,7 @@ export function curvesChart(
   const layer: Record<string, unknown>[] = [];
   for (const points of [false, true]) {
     const of = drawn.filter((curve) => (curve.points ?? false) === points);
-    if (of.length > 0) layer.push(curvesLayer(of, points, { x, y }, curves.length > 1 ? (width < 400 ? 1 : 3) : 0));
+    if (of.length > 0) layer.push(curvesLayer(of, points, { x, y }, legendColumns(curves, width)));
   }
   if (levels.length > 0) layer.push(...levelLayers(levels, y));
   if (notes.length > 0) {
@@ -111,20 +111,27 @@ interface DrawnCurve {
   readonly style: (typeof LINE_STYLES)[number];
 }
 
+/** Entries of the legend side by side, none where there is nothing to tell apart: 0.8 em a letter, and the symbol. */
+function legendColumns(curves: readonly NamedCurve[], width: number): number {
+  if (curves.length < 2) return 0;
+  const longest = curves.reduce((most, { name }) => Math.max(most, name.length), 0);
+  return Math.max(1, Math.min(curves.length, Math.floor(width / (longest * 8.8 + 45))));
+}
+
 /** All curves that are lines, or all that are points, with a legend of their own. */
 function curvesLayer(
   curves: readonly DrawnCurve[],
   points: boolean,
   axes: { readonly x: unknown; readonly y: unknown },
-  legendColumns: number,
+  columns: number,
 ): Record<string, unknown> {
   const domain = curves.map(({ name }) => name);
   const told = { field: 'line', type: 'nominal', title: null };
-  const legend = legendColumns
+  const legend = columns
     ? {
         orient: 'bottom',
-        columns: legendColumns,
-        labelLimit: 300,
+        columns,
+        labelLimit: 600,
         ...(points ? {} : { symbolType: 'stroke', symbolSize: 400 }),
       }
     : null;

@@ -15,6 +15,8 @@ export interface NamedEstimate {
 export interface IntervalsChartOptions extends Omit<ChartOptions, 'unit'> {
   /** What is drawn, such as `gas load`. */
   readonly what?: string;
+  /** What the intervals are; `95 %` where absent. */
+  readonly intervals?: string;
   /** A value to mark across, SI. */
   readonly limit?: number;
   /** What that value is; `limit` where absent. */
@@ -40,7 +42,7 @@ export function intervalsChart(
   options: IntervalsChartOptions = {},
 ): ChartSpec {
   if (items.length === 0 || items.length > 40) throw new ArgumentError('intervals', items.length, '1 to 40');
-  const what = options.what ?? 'value';
+  const { what = 'value', intervals = '95 %' } = options;
   const shown = (si: number): number => (Number.isFinite(si) ? fromSI(si, unit) : si);
   const limit = options.limit === undefined ? null : shown(options.limit);
   const rows = items.map(({ name, estimate }, i) => ({
@@ -59,7 +61,7 @@ export function intervalsChart(
     ...row,
     low: Math.max(row.low, domain[0]),
     high: Math.min(row.high, domain[1]),
-    words: `${row.label}: ${shortNumber(row.middle)} ${unit} (95 %: ${shortNumber(row.low)} to ${shortNumber(row.high)})`,
+    words: `${row.label}: ${shortNumber(row.middle)} ${unit} (${intervals}: ${shortNumber(row.low)} to ${shortNumber(row.high)})`,
   }));
   const limitWords = limit === null ? [] : [`${options.limitName ?? 'limit'}: ${shortNumber(limit)} ${unit}, dashed`];
   const x = {
@@ -71,10 +73,10 @@ export function intervalsChart(
   const y = { field: 'label', type: 'nominal', title: null, sort: null, axis: { labelLimit: 220, grid: false } };
   return chart(
     {
-      title: options.title ?? `${what[0]?.toUpperCase() ?? ''}${what.slice(1)} with 95 % intervals`,
+      title: options.title ?? `${what[0]?.toUpperCase() ?? ''}${what.slice(1)} with ${intervals} intervals`,
       subtitle: limitWords,
-      description: `${items.length} values of ${what} with their 95 % intervals`,
-      text: [`${what} with 95 % intervals:`, ...drawn.map(({ words }) => words), ...limitWords].join('\n'),
+      description: `${items.length} values of ${what} with their ${intervals} intervals`,
+      text: [`${what} with ${intervals} intervals:`, ...drawn.map(({ words }) => words), ...limitWords].join('\n'),
     },
     {
       width: options.width ?? CHART_WIDTH,
