@@ -5,6 +5,7 @@ import { chooseChannel } from './choose-channel';
 import { confirmByColumns } from './confirm';
 import { correctSegments, withRows } from './corrections';
 import { findEvents } from './events';
+import { gasStillFlows } from './gas-still-flows';
 import { nameStretches } from './name-stretches';
 import { pumpSideStretches } from './pump-side';
 import { partPumped } from './pumped';
@@ -81,7 +82,9 @@ function nameParts(worked: WorkedUp, options: SegmentOptions, incidents: Inciden
     const spans = layOver(layOver(named.spans, stopped, false), overlaid, true);
     sharpenFalls(record, spans);
     sharpenStarts(record, spans);
-    return spans.flatMap((span) => (span.kind === 'pump-down' ? partPumped(record, span, part) : [span]));
+    const parted = spans.flatMap((span) => (span.kind === 'pump-down' ? partPumped(record, span, part) : [span]));
+    gasStillFlows(record, parted);
+    return parted;
   });
 }
 

@@ -1,3 +1,4 @@
+import { medianBetween } from './readings';
 import type { Span } from './span';
 import type { ScaledRecord } from './straight-pieces';
 import type { WorkingRecord } from './stretches';
@@ -10,6 +11,8 @@ const WINDOW = 60;
 const HEIGHT = 60;
 /** Where it rises by more than this from reading to reading the cut is well placed, noise standard deviations. */
 const STEEP = 3;
+/** What stands out, noise standard deviations. */
+const ABOVE = 2;
 /** A kink is believed rather than a leap as long as it describes the window about as well, noise variances. */
 const AS_WELL = 4;
 
@@ -33,7 +36,7 @@ export function sharpenStarts(record: WorkingRecord, spans: Span[]): void {
 function beginningOf(record: WorkingRecord, first: number, from: number, last: number): number {
   const { y } = record.scaled;
   const soon = Math.min(last, from + 8);
-  if (y[soon] - y[from] > STEEP * (soon - from) * Math.sqrt(record.longRun)) return from;
+  if (y[soon] - y[from] > STEEP * (soon - from) * Math.sqrt(record.longRun)) return firstAbove(record, from, soon);
   const low = Math.max(first, from - WINDOW);
   const top = y[from] + HEIGHT * Math.sqrt(record.longRun);
   let high = Math.min(last, from + 7);
@@ -47,7 +50,17 @@ function beginningOf(record: WorkingRecord, first: number, from: number, last: n
       best = knot;
     }
   }
-  return best;
+  // A reading of the pumped chamber in an isolation harms more than one that is missing.
+  return best < from ? best + 1 : best;
+}
+
+/** Readings that do not yet stand out of the pressure before a steep rise are none of it. */
+function firstAbove(record: WorkingRecord, from: number, last: number): number {
+  const { y } = record.scaled;
+  const level = medianBetween(y, Math.max(0, from - 7), from - 1);
+  let first = from;
+  while (first < last - 4 && y[first] - level < ABOVE * Math.sqrt(record.longRun)) first++;
+  return first;
 }
 
 /**
