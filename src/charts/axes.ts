@@ -64,6 +64,17 @@ export function logDomain(low: number, high: number): [number, number] {
   return [low * 10 ** -air, high * 10 ** air];
 }
 
+/**
+ * Entries of a legend side by side, so that it is no wider than its chart: 0.8 em a letter, and the symbol.
+ * @param names the entries
+ * @param width width of the chart, pixels
+ * @returns how many, at least 1
+ */
+export function legendColumns(names: readonly string[], width: number): number {
+  const longest = names.reduce((most, name) => Math.max(most, name.length), 0);
+  return Math.max(1, Math.min(names.length, Math.floor(width / (longest * 8.8 + 45))));
+}
+
 /** Vega expression: true on the grid lines of whole decades, which then stand out. */
 const WHOLE_DECADE = 'abs(log(datum.value) / LN10 - round(log(datum.value) / LN10)) < 1e-6';
 

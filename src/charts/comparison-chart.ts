@@ -1,7 +1,7 @@
 import { ArgumentError } from '../errors';
 import { FLAG, type GaugeLog } from '../log/gauge-log';
 import { fromSI } from '../units';
-import { logDomain, logPressureAxis, shortNumber, timeScale, timeWords } from './axes';
+import { legendColumns, logDomain, logPressureAxis, shortNumber, timeScale, timeWords } from './axes';
 import { CHART_WIDTH, type ChartOptions, type ChartSpec, chart, LINE_STYLES } from './chart';
 import { pressureChannel } from './pressure-chart';
 import { thin } from './thin';
@@ -77,7 +77,13 @@ export function comparisonChart(records: readonly ComparedRecord[], options: Com
     field: 'record',
     type: 'nominal',
     title: 'record',
-    legend: { orient: 'bottom', symbolType: 'stroke' },
+    legend: {
+      orient: 'bottom',
+      symbolType: 'stroke',
+      symbolSize: 400,
+      labelLimit: 600,
+      columns: legendColumns(names, width),
+    },
   };
   return chart(
     {

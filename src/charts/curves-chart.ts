@@ -1,6 +1,6 @@
 import { ArgumentError } from '../errors';
 import { requireSameLength } from '../numerics';
-import { shortNumber } from './axes';
+import { legendColumns, shortNumber } from './axes';
 import { CHART_WIDTH, type ChartOptions, type ChartSpec, COLOURS, chart, LINE_STYLES } from './chart';
 import { thin } from './thin';
 
@@ -55,6 +55,13 @@ export function curvesChart(
     throw new ArgumentError('curves', curves.length, `1 to ${LINE_STYLES.length}`);
   }
   const width = options.width ?? CHART_WIDTH;
+  const columns =
+    curves.length > 1
+      ? legendColumns(
+          curves.map(({ name }) => name),
+          width,
+        )
+      : 0;
   const drawn = curves.map((curve, i) => ({
     name: curve.name,
     points: curve.points,
@@ -70,7 +77,7 @@ export function curvesChart(
   const layer: Record<string, unknown>[] = [];
   for (const points of [false, true]) {
     const of = drawn.filter((curve) => (curve.points ?? false) === points);
-    if (of.length > 0) layer.push(curvesLayer(of, points, { x, y }, legendColumns(curves, width)));
+    if (of.length > 0) layer.push(curvesLayer(of, points, { x, y }, columns));
   }
   if (levels.length > 0) layer.push(...levelLayers(levels, y));
   if (notes.length > 0) {
@@ -109,13 +116,6 @@ interface DrawnCurve {
   readonly points?: boolean;
   readonly rows: readonly Row[];
   readonly style: (typeof LINE_STYLES)[number];
-}
-
-/** Entries of the legend side by side, none where there is nothing to tell apart: 0.8 em a letter, and the symbol. */
-function legendColumns(curves: readonly NamedCurve[], width: number): number {
-  if (curves.length < 2) return 0;
-  const longest = curves.reduce((most, { name }) => Math.max(most, name.length), 0);
-  return Math.max(1, Math.min(curves.length, Math.floor(width / (longest * 8.8 + 45))));
 }
 
 /** All curves that are lines, or all that are points, with a legend of their own. */
