@@ -1,5 +1,6 @@
 import { normalCdf, normalQuantile } from '../numerics/distributions';
 import type { Estimate } from '../numerics/estimate';
+import { remembering } from '../numerics/remembering';
 import {
   type Mixture,
   mixtureCdf,
@@ -36,6 +37,8 @@ export interface Product {
   readonly budget: readonly BudgetLine[];
   /** Probability that the product is at most `x`. */
   readonly cdf: (x: number) => number;
+  /** Ends of the central 95 % interval, from the distribution function. */
+  readonly ends: () => readonly [number, number];
 }
 
 const NODES = Float64Array.from({ length: 31 }, (_, i) => normalQuantile((i + 0.5) / 31));
@@ -58,8 +61,7 @@ export function productOf(
   const scale = factors.reduce((product, factor) => product * factor.value, 1);
   const added = offsets.reduce((sum, offset) => sum + offset.standardUncertainty ** 2, 0);
   const wide = widenMixture(rate, Math.sqrt(added));
-  const relative = Math.sqrt(factors.reduce((sum, factor) => sum + Math.log1p(factor.relative ** 2), 0));
-  const cdf = cdfOfProduct(wide, scale, relative);
+  const relative = rounded(Math.sqrt(factors.reduce((sum, factor) => sum + Math.log1p(factor.relative ** 2), 0)));
   const centre = mixtureCentre(rate);
   const value = centre * scale;
   const rateUncertainty = mixtureStandardUncertainty(rate);
@@ -74,25 +76,50 @@ export function productOf(
   ];
   const variance = contributions.reduce((sum, c) => sum + c.contribution ** 2, 0);
   const budget = contributions.map((c) => ({ ...c, share: variance > 0 ? c.contribution ** 2 / variance : 0 }));
-  return { value, standardUncertainty: Math.sqrt(variance), budget, cdf };
+  const standardUncertainty = Math.sqrt(variance);
+  return {
+    value,
+    standardUncertainty,
+    budget,
+    cdf: (x) => cdfBeforeScale(wide, relative)(x / scale),
+    ends: () => {
+      const [low, high] = endsBeforeScale(wide, relative, centre, rounded(standardUncertainty / Math.abs(scale)));
+      return [low * scale, high * scale];
+    },
+  };
 }
 
+/** Twelve digits: what a percentage loses on its way through another volume must not make it another percentage. */
+function rounded(x: number): number {
+  return Number(x.toPrecision(12));
+}
+
+/** A volume that is moved with its relative uncertainty only scales a load, so the rest is remembered. */
+const cdfBeforeScale = remembering(cdfOfProduct, 64);
+const endsBeforeScale = remembering(
+  (rate: Mixture, relative: number, value: number, standardUncertainty: number): readonly [number, number] => {
+    const cdf = cdfBeforeScale(rate, relative);
+    const reach = [value - 2 * standardUncertainty, value + 2 * standardUncertainty] as const;
+    return [quantileOf(cdf, 0.025, ...reach), quantileOf(cdf, 0.975, ...reach)];
+  },
+  64,
+);
+
 /**
- * Distribution function of rate x scale x a log-normal factor: averaged over even quantiles of the narrower of the two,
+ * Distribution function of rate x a log-normal factor: averaged over even quantiles of the narrower of the two,
  * so that the wider one keeps it smooth.
  */
-function cdfOfProduct(rate: Mixture, scale: number, relative: number): (x: number) => number {
-  if (relative === 0) return (x) => mixtureCdf(rate, x / scale);
+function cdfOfProduct(rate: Mixture, relative: number): (x: number) => number {
+  if (relative === 0) return (x) => mixtureCdf(rate, x);
   const spread = mixtureStandardUncertainty(rate);
   const signed = Math.abs(mixtureCentre(rate)) > 5 * spread;
   if (!signed || spread > relative * Math.abs(mixtureCentre(rate))) {
-    return (x) =>
-      NODES.reduce((sum, z) => sum + mixtureCdf(rate, x / (scale * Math.exp(relative * z))), 0) / NODES.length;
+    return (x) => NODES.reduce((sum, z) => sum + mixtureCdf(rate, x / Math.exp(relative * z)), 0) / NODES.length;
   }
   const rates = NODES.map((_, i) => mixtureQuantile(rate, (i + 0.5) / NODES.length));
   return (x) =>
     rates.reduce((sum, r) => {
-      const ratio = x / (scale * r);
+      const ratio = x / r;
       const below = ratio > 0 ? normalCdf(Math.log(ratio) / relative) : 0;
       return sum + (r > 0 ? below : 1 - below);
     }, 0) / rates.length;
@@ -102,14 +129,10 @@ function cdfOfProduct(rate: Mixture, scale: number, relative: number): (x: numbe
  * Value and 95 % interval of a product, from its distribution function.
  * @param product a product
  */
-export function productEstimate({ value, standardUncertainty, cdf }: Product): Estimate {
+export function productEstimate({ value, standardUncertainty, ends }: Product): Estimate {
   if (standardUncertainty === 0) return { value, low: value, high: value };
-  const ends = [value - 2 * standardUncertainty, value + 2 * standardUncertainty] as const;
-  return {
-    value,
-    low: Math.min(value, quantileOf(cdf, 0.025, ...ends)),
-    high: Math.max(value, quantileOf(cdf, 0.975, ...ends)),
-  };
+  const [low, high] = ends();
+  return { value, low: Math.min(value, low), high: Math.max(value, high) };
 }
 
 function line(

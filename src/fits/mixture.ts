@@ -1,5 +1,6 @@
 import { studentCdf } from '../numerics/distributions';
 import type { Estimate } from '../numerics/estimate';
+import { remembering } from '../numerics/remembering';
 
 /** One Student distribution of a mixture; `scale` may be 0 (a point). */
 export interface StudentPart {
@@ -109,13 +110,18 @@ export function quantileOf(cdf: (x: number) => number, q: number, low: number, h
  * @param mixture what is known of the number
  */
 export function mixtureEstimate(mixture: Mixture): Estimate {
+  return estimate(mixture);
+}
+
+/** Asked again for the same mixture by its interval, its standard uncertainty and each product with it. */
+const estimate = remembering((mixture: Mixture): Estimate => {
   const value = mixtureCentre(mixture);
   return {
     value,
     low: Math.min(value, mixtureQuantile(mixture, 0.025)),
     high: Math.max(value, mixtureQuantile(mixture, 0.975)),
   };
-}
+}, 128);
 
 /**
  * The standard uncertainty that stands for a mixture: a quarter of its central 95 % interval over 1.96/2, which stays

@@ -1,4 +1,5 @@
 import { ArgumentError } from '../errors';
+import { remembering } from '../numerics/remembering';
 import { type CorrelatedPart, fitWithNoise, noiseSettings } from './autocorrelated-fit';
 import { compactMixture, type Mixture, widenMixture } from './mixture';
 import { BENDS, bentShape, findBend, PLAIN_SHAPES, type RiseShape } from './rise-shapes';
@@ -49,6 +50,11 @@ const MAX_POINTS = 600;
  * @throws ArgumentError with fewer than three readings or no lapse of time
  */
 export function describeRise(readings: Readings): SmoothRise {
+  return describe(readings);
+}
+
+/** The same readings are described again whenever a volume or a limit changes. */
+const describe = remembering((readings: Readings): SmoothRise => {
   const n = readings.time.length;
   if (n < 3) throw new ArgumentError('readings', n, 'at least 3 good readings in the window');
   const startS = readings.time[0];
@@ -66,7 +72,7 @@ export function describeRise(readings: Readings): SmoothRise {
   );
   const { rate, level } = unresolvedQuantisation(readings, sigma, span);
   return { startS, endS, shapes, points, blockSize: blocks.size, quantisationRate: rate, quantisationLevel: level };
-}
+}, 64);
 
 /** Fits every shape for every setting of the noise and weighs them. */
 function fitShapes(

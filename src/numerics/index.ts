@@ -11,6 +11,7 @@ export * from './monte-carlo';
 export * from './ode';
 export * from './quadrature';
 export * from './random';
+export * from './remembering';
 export * from './root-finding';
 export * from './special-functions';
 export * from './statistics';
