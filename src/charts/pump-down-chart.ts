@@ -71,7 +71,7 @@ export function pumpDownChart(log: GaugeLog, pumpDown: PumpDown, options: PumpDo
       ? `effective speed ${shortNumber(speed.value * 1000)} L/s (95 %: ${shortNumber(speed.low * 1000)} to ${shortNumber(speed.high * 1000)})`
       : `speed over volume ${shortNumber(pumpDown.ratePerS.value)} 1/s (95 %: ${shortNumber(pumpDown.ratePerS.low)} to ${shortNumber(pumpDown.ratePerS.high)})`) +
       (pumpDown.tailExponent
-        ? `, tail falls as time to the power -${shortNumber(pumpDown.tailExponent.value)} (95 %: ${shortNumber(pumpDown.tailExponent.low)} to ${shortNumber(pumpDown.tailExponent.high)})`
+        ? `, tail falls as time to the power -${shortNumber(pumpDown.tailExponent.value)} (95 %: -${shortNumber(pumpDown.tailExponent.high)} to -${shortNumber(pumpDown.tailExponent.low)})`
         : ''),
     `tends to ${pressureWords(pumpDown.base.value, unit)}`,
   ];
