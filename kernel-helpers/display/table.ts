@@ -41,7 +41,10 @@ function rowHtml(cells: readonly TableCell[], hasHead: boolean): string {
 export function tableHtml(table: ShownTable): string {
   const hasHead = table.head.length > 0;
   const caption = table.caption ? `<caption>${escapeHtml(table.caption)}</caption>` : '';
-  const heads = table.head.map((head) => `<th scope="col">${escapeHtml(head)}</th>`).join('');
+  // A head without words is none: a screen reader would announce it as empty.
+  const heads = table.head
+    .map((head) => (head === '' ? '<td></td>' : `<th scope="col">${escapeHtml(head)}</th>`))
+    .join('');
   const head = hasHead ? `<thead><tr>${heads}</tr></thead>` : '';
   const rows = table.rows.map((cells) => rowHtml(cells, hasHead)).join('\n');
   const note = table.note ? `<p>${escapeHtml(table.note)}</p>` : '';

@@ -2,6 +2,7 @@ import { ArgumentError } from '../errors';
 import { gaugeScale } from '../gauges';
 import type { Channel, GaugeLog } from '../log/gauge-log';
 import type { Estimate } from '../numerics/estimate';
+import { remembering } from '../numerics/remembering';
 import { noiseFromDifferences } from '../numerics/statistics';
 import type { Segment } from '../segments/segment';
 import type { Quantity } from '../units/quantity';
@@ -285,7 +286,7 @@ function laterOf(tail: number | null, rise: number | null): number | null {
 }
 
 /** The tail: from the late start, or from an earlier one if the same kind of curve describes the fall from there. */
-function findTail(
+function findTailAnew(
   fall: Fall,
   late: number | null,
   atmospheric: boolean,
@@ -305,6 +306,9 @@ function findTail(
   }
   return { start: late, tail };
 }
+
+/** The tail needs neither volume nor limit, which are what is moved. */
+const findTail = remembering(findTailAnew, 16);
 
 /** A tail from an index on, where it is long enough to be one. */
 function tailFrom(fall: Fall, start: number, atmospheric: boolean, logStartS: number): TailFit | null {

@@ -25,9 +25,18 @@ function start(): void {
   );
   const views = new Map(code.map((cell) => [cell.number, cellView(place(cell.number, 'outputs'), controls.setWindow)]));
   const view = (cell: number) => views.get(cell) as NonNullable<ReturnType<typeof views.get>>;
-  const kit = kitFor({ core, files: content.files, controls, width: chartWidth });
-  cells = runCells(code, self.blankoffCells, kit, view);
-  void cells.run().then(() => document.body.setAttribute('data-ready', ''));
+  const kit = kitFor({ core, files: content.files, controls, width: chartWidths() });
+  const main = document.querySelector('main') as HTMLElement;
+  const busy = (isBusy: boolean): void => {
+    main.setAttribute('aria-busy', String(isBusy));
+    if (!isBusy) letKeysScroll(main);
+  };
+  addEventListener('resize', () => letKeysScroll(main));
+  cells = runCells(code, self.blankoffCells, kit, view, busy);
+  void cells.run().then(() => {
+    performance.mark('ready');
+    document.body.setAttribute('data-ready', '');
+  });
 
   onClick('give-notebook', () => saveFile(content.notebook.name, content.notebook.text));
   onClick('give-logs', () => {
@@ -36,10 +45,27 @@ function start(): void {
   onClick('first-values', () => controls.reset());
 }
 
-/** Width for a chart's drawing area: what the column of text leaves beside the axis. */
-function chartWidth(): number {
-  const column = document.querySelector('main')?.clientWidth ?? 640;
-  return Math.max(220, Math.min(640, column - 110));
+/** Width for a chart's drawing area: what the column of text leaves beside the axis; asked once, since asking lays out. */
+function chartWidths(): () => number {
+  let width = 0;
+  addEventListener('resize', () => {
+    width = 0;
+  });
+  return () => {
+    width ||= Math.max(220, Math.min(640, (document.querySelector('main')?.clientWidth ?? 640) - 110));
+    return width;
+  };
+}
+
+/** What is wider than its place can be scrolled by keys as well. */
+function letKeysScroll(main: HTMLElement): void {
+  const places = [...main.querySelectorAll<HTMLElement>('.wide, .chart')];
+  const isWide = places.map((place) => place.scrollWidth > place.clientWidth);
+  for (const [i, place] of places.entries()) {
+    if (isWide[i] === place.hasAttribute('tabindex')) continue;
+    if (isWide[i]) place.tabIndex = 0;
+    else place.removeAttribute('tabindex');
+  }
 }
 
 function sayStill(outputs: HTMLElement, why: string): void {

@@ -1,5 +1,6 @@
 import embed, { type Result } from 'vega-embed';
 import { expressionInterpreter } from 'vega-interpreter';
+import { sameContent } from '../../../src/numerics/remembering';
 import { bundleOf, type ShowOptions } from '../../display/bundle';
 import { VEGA_LITE_MIME } from '../../display/mime';
 import { inspectText } from './inspect-text';
@@ -14,35 +15,56 @@ interface Brush {
   readonly seconds: number;
 }
 
+/** A chart on the page. */
+interface DrawnChart {
+  readonly spec: object;
+  readonly element: HTMLElement;
+  readonly result: Promise<Result>;
+}
+
 /**
  * The place of a cell's outputs on the page. What a run shows is put together out of sight and takes the place of what
- * stood there at once, so that nothing jumps; charts of the last run are let go.
+ * stood there at once, so that nothing jumps; a chart that would look the same stays as it is, with what was brushed on
+ * it, and charts that are gone are let go.
  * @param place the element
  * @param onBrush told of windows that are dragged over charts
  */
 export function cellView(place: HTMLElement, onBrush: BrushListener): CellView {
   let next: HTMLElement[] = [];
-  let drawn: Promise<Result>[] = [];
-  let drawing: Promise<Result>[] = [];
+  let standing: DrawnChart[] = [];
+  let drawing: DrawnChart[] = [];
+  const chartElement = (spec: object, text: string): HTMLElement => {
+    const same = standing.find((chart) => !drawing.includes(chart) && sameContent(chart.spec, spec));
+    const chart = same ?? drawChart(spec, text, onBrush);
+    drawing.push(chart);
+    return chart.element;
+  };
   const replace = (): void => {
     // The height is kept until the charts have been drawn, else the page would jump under the reader.
     place.style.minHeight = `${place.offsetHeight}px`;
-    place.replaceChildren(...next);
-    for (const old of drawn) void old.then((result) => result.finalize());
-    [drawn, drawing, next] = [drawing, [], []];
-    void Promise.allSettled(drawn).then(() => {
+    const kept = new Set(next.filter((element) => element.parentElement === place));
+    for (const old of [...place.childNodes]) if (!kept.has(old as HTMLElement)) old.remove();
+    // A chart that stays must not be taken out and put back: it would lose the focus and the hand on it.
+    for (const [i, element] of next.entries()) {
+      if (place.children[i] !== element) place.insertBefore(element, place.children[i] ?? null);
+    }
+    for (const chart of standing) if (!drawing.includes(chart)) letGo(chart);
+    [standing, drawing, next] = [drawing, [], []];
+    void drawn().then(() => {
       place.style.minHeight = '';
     });
   };
+  const drawn = async (): Promise<void> => {
+    await Promise.allSettled(standing.map((chart) => chart.result));
+  };
   return {
-    show: (thing, options) => {
-      const element = document.createElement('div');
-      element.className = 'output';
-      const chart = fill(element, thing, options ?? {}, onBrush);
-      if (chart) drawing.push(chart);
-      next.push(element);
+    begin: () => {
+      for (const chart of drawing) if (!standing.includes(chart)) letGo(chart);
+      [drawing, next] = [[], []];
     },
+    show: (thing, options) => void next.push(outputElement(thing, options ?? {}, chartElement)),
     settle: replace,
+    drawn,
     say: (words, kind) => {
       const element = document.createElement('pre');
       element.className = kind;
@@ -53,28 +75,38 @@ export function cellView(place: HTMLElement, onBrush: BrushListener): CellView {
   };
 }
 
-function fill(
-  element: HTMLElement,
+function letGo({ result }: DrawnChart): void {
+  result.then(
+    ({ finalize }) => finalize(),
+    () => {},
+  );
+}
+
+function outputElement(
   thing: unknown,
   options: ShowOptions,
-  onBrush: BrushListener,
-): Promise<Result> | null {
+  chartElement: (spec: object, text: string) => HTMLElement,
+): HTMLElement {
   const data = bundleOf(thing, options, () => null)?.data;
   const text = String(data?.['text/plain'] ?? inspectText(thing));
-  if (data && VEGA_LITE_MIME in data) return fillChart(element, data[VEGA_LITE_MIME] as object, text, onBrush);
+  if (data && VEGA_LITE_MIME in data) return chartElement(data[VEGA_LITE_MIME] as object, text);
+  const element = document.createElement('div');
+  element.className = 'output';
   if (typeof data?.['text/html'] === 'string') {
     element.classList.add('wide');
     // Made by the kit out of escaped texts; a script could not run here in any case.
     element.innerHTML = data['text/html'];
-    return null;
+    return element;
   }
   const words = document.createElement('pre');
   words.textContent = text;
   element.append(words);
-  return null;
+  return element;
 }
 
-function fillChart(element: HTMLElement, spec: object, text: string, onBrush: BrushListener): Promise<Result> {
+function drawChart(spec: object, text: string, onBrush: BrushListener): DrawnChart {
+  const element = document.createElement('div');
+  element.className = 'output';
   const figure = document.createElement('figure');
   const drawing = document.createElement('div');
   drawing.className = 'chart';
@@ -96,11 +128,15 @@ function fillChart(element: HTMLElement, spec: object, text: string, onBrush: Br
     mode: 'vega-lite',
   });
   const brush = (spec as { usermeta?: { brush?: Brush } }).usermeta?.brush;
-  if (brush) void result.then(({ view }) => listen(view, brush, onBrush));
-  return result.catch((error: unknown) => {
+  if (brush)
+    void result.then(
+      ({ view }) => listen(view, brush, onBrush),
+      () => {},
+    );
+  result.catch((error: unknown) => {
     drawing.textContent = `the chart could not be drawn: ${String(error)}`;
-    throw error;
   });
+  return { spec, element, result };
 }
 
 function listen(view: Result['view'], brush: Brush, onBrush: BrushListener): void {

@@ -15,10 +15,14 @@ export type Printer = Readonly<Record<'log' | 'info' | 'warn' | 'error' | 'debug
 
 /** What a cell shows while and after it runs. */
 export interface CellView {
+  /** Begins a run: what an overtaken one showed is dropped. */
+  begin(): void;
   /** Shows something below what the running cell has shown so far. */
   show(thing: unknown, options?: object): void;
   /** Puts what was shown in the place of what stood there; nothing is seen before. */
   settle(): void;
+  /** Resolves when the charts that stand there have been drawn. */
+  drawn(): Promise<void>;
   /** Says an error or why the cell waits, in the place of its outputs. */
   say(words: string, kind: 'error' | 'waits'): void;
 }
@@ -40,12 +44,14 @@ export interface RunningCells {
  * @param functions the translated cells by number
  * @param kit what the cells get for the kit, made anew for each run with the view of the cell
  * @param view the place of a cell's outputs
+ * @param busy told when something begins to follow, and when all of it has and is drawn
  */
 export function runCells(
   cells: readonly PageCell[],
   functions: ReadonlyMap<number, CellFunction>,
   kit: (view: CellView, cell: number) => Readonly<Record<string, unknown>>,
   view: (cell: number) => CellView,
+  busy: (isBusy: boolean) => void,
 ): RunningCells {
   const worksheet = new Worksheet();
   const values = new Map<string, unknown>();
@@ -69,12 +75,14 @@ export function runCells(
   const moved = new Set<string>();
   let runningCell = 0;
   let loop: Promise<void> | null = null;
+  let asked = false;
 
   const runOne = async (id: string): Promise<void> => {
     const cell = byId.get(id) as PageCell;
     const place = view(cell.number);
     const run = worksheet.begin(id);
     const isMoved = moved.delete(id);
+    place.begin();
     const own = kit(place, cell.number);
     // A name of the kit stands for this cell's kit, whichever cell imported it: what it shows belongs here.
     const takes = cell.takes.map((name) => {
@@ -107,22 +115,35 @@ export function runCells(
   };
 
   const runAll = async (): Promise<void> => {
+    let since = performance.now();
     for (let step = worksheet.next(); step; step = worksheet.next()) {
       if (step.problem === undefined) await runOne(step.cell);
       else {
         view((byId.get(step.cell) as PageCell).number).say(step.problem, 'waits');
         worksheet.said(step.cell, step.problem);
       }
+      if (performance.now() - since < LONGEST_WITHOUT_BREATH_MS) continue;
+      await breath();
+      since = performance.now();
     }
   };
 
+  let again = false;
+  const follow = async (): Promise<void> => {
+    busy(true);
+    do {
+      again = false;
+      await runAll();
+      await Promise.all(cells.map((cell) => view(cell.number).drawn()));
+    } while (again);
+    loop = null;
+    busy(false);
+  };
   const run = (): Promise<void> => {
-    loop ??= runAll().finally(() => {
-      loop = null;
-    });
+    if (loop) again = true;
+    else loop = follow();
     return loop;
   };
-  let asked = false;
   return {
     run,
     running: () => runningCell,
@@ -143,10 +164,28 @@ export function runCells(
   };
 }
 
+/** A page that works for longer than this without a pause neither paints nor hears. */
+const LONGEST_WITHOUT_BREATH_MS = 30;
+
+/** Lets the browser paint and hear what was pressed meanwhile. */
+function breath(): Promise<void> {
+  return new Promise((done) => {
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = () => {
+      port1.close();
+      done();
+    };
+    port2.postMessage(null);
+  });
+}
+
 /** Numbers of the cells that no browser can run, with all that need them. */
 export function withoutBrowser(cells: readonly PageCell[]): ReadonlyMap<number, string> {
   const still = new Map<number, string>();
-  for (const cell of cells) if (cell.lacks !== null) still.set(cell.number, `${cell.lacks}, which needs Jupyter`);
+  for (const cell of cells) {
+    if (cell.lacks !== null) still.set(cell.number, `${cell.lacks}, which needs Jupyter`);
+    else if (cell.byHand) still.set(cell.number, 'it runs only when a person asks for it, which needs Jupyter');
+  }
   for (let grown = true; grown; ) {
     grown = false;
     for (const cell of cells) {

@@ -1,0 +1,110 @@
+import type { Browser, BrowserContext, Page } from 'playwright-core';
+
+/** A page opened from disk in a Chromium without network. */
+export interface OpenPage {
+  readonly page: Page;
+  /** What the console said besides plain logs, errors of scripts, and all requests that were not for this file. */
+  readonly complaints: string[];
+  /** Milliseconds from the beginning of loading until all cells had run and all charts were drawn. */
+  readonly readyMs: number;
+  /** Milliseconds that the page's own thread has worked since it was opened, whatever else the machine does. */
+  workedMs(): Promise<number>;
+  close(): Promise<void>;
+}
+
+/** How a page is opened. */
+export interface OpenOptions {
+  readonly width?: number;
+  /** What stands behind `#` in the address. */
+  readonly hash?: string;
+  readonly javaScript?: boolean;
+}
+
+/**
+ * Opens a page file and waits until it computes.
+ * @param browser a running Chromium
+ * @param path of the file
+ * @param options width of the window, px (900 where absent), part of the address behind `#`
+ */
+export async function openPage(browser: Browser, path: string, options: OpenOptions = {}): Promise<OpenPage> {
+  const context: BrowserContext = await browser.newContext({
+    viewport: { width: options.width ?? 900, height: 900 },
+    offline: true,
+    acceptDownloads: true,
+    javaScriptEnabled: options.javaScript ?? true,
+  });
+  const page = await context.newPage();
+  const session = await context.newCDPSession(page);
+  await session.send('Performance.enable', { timeDomain: 'threadTicks' });
+  const workedMs = async (): Promise<number> => {
+    const { metrics } = await session.send('Performance.getMetrics');
+    return 1000 * (metrics.find(({ name }) => name === 'ThreadTime')?.value ?? Number.NaN);
+  };
+  const complaints: string[] = [];
+  page.on('console', (message) => {
+    if (message.type() === 'error' || message.type() === 'warning') complaints.push(message.text());
+  });
+  page.on('pageerror', (error) => complaints.push(String(error)));
+  page.on('request', (request) => {
+    const address = request.url();
+    if (!/^(file|data|blob):/.test(address)) complaints.push(`asked for ${address}`);
+  });
+  await page.goto(`file://${path}${options.hash ? `#${options.hash}` : ''}`);
+  let readyMs = Number.NaN;
+  if (options.javaScript ?? true) {
+    await page.waitForSelector('body[data-ready]', { timeout: 30_000 });
+    readyMs = Number(await page.evaluate('performance.getEntriesByName("ready")[0].startTime'));
+  }
+  return { page, complaints, readyMs, workedMs, close: () => context.close() };
+}
+
+/** Waits until everything follows what was last changed. */
+export async function settled(page: Page): Promise<void> {
+  // Two pictures: a change is taken up with the next one.
+  await page.evaluate(
+    'new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(done, 0))))',
+  );
+  await page.waitForSelector('main[aria-busy="false"]', { timeout: 30_000 });
+}
+
+/** How long the moves of a slider took. */
+export interface Moves {
+  /** From the event until all had followed and was drawn, ms each. */
+  readonly lastedMs: number[];
+  /** What the page's own thread worked for it, ms each. */
+  readonly workedMs: number[];
+}
+
+/**
+ * Moves a slider and waits each time until all has followed and is drawn.
+ * @param open an open page
+ * @param id of the slider
+ * @param values what to set it to
+ */
+export async function moveSlider(open: OpenPage, id: string, values: readonly number[]): Promise<Moves> {
+  const moves: Moves = { lastedMs: [], workedMs: [] };
+  for (const value of values) {
+    const before = await open.workedMs();
+    const script = `new Promise((done) => {
+      const slider = document.getElementById(${JSON.stringify(id)});
+      const main = document.querySelector('main');
+      const began = performance.now();
+      const watch = new MutationObserver(() => {
+        if (main.getAttribute('aria-busy') !== 'false') return;
+        watch.disconnect();
+        done(performance.now() - began);
+      });
+      watch.observe(main, { attributes: true, attributeFilter: ['aria-busy'] });
+      slider.value = '${value}';
+      slider.dispatchEvent(new Event('input'));
+    })`;
+    moves.lastedMs.push((await open.page.evaluate(script)) as number);
+    moves.workedMs.push((await open.workedMs()) - before);
+  }
+  return moves;
+}
+
+/** The middle of some numbers. */
+export function median(numbers: readonly number[]): number {
+  return [...numbers].sort((a, b) => a - b)[numbers.length >> 1];
+}
