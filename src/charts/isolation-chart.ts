@@ -13,6 +13,7 @@ import { thin } from './thin';
  * @param rise the rate of rise of the isolation
  * @param options unit, size, title
  * @returns a Vega-Lite specification with its text equivalent
+ * @throws ArgumentError where the log has no such channel; QuantityError where the unit is unknown
  */
 export function isolationChart(log: GaugeLog, rise: RateOfRise, options: ChartOptions = {}): ChartSpec {
   const channel = pressureChannel(log, rise.channel);

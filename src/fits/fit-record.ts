@@ -24,6 +24,7 @@ const FEWEST_ROWS = 4;
  * @param segmented what happened in it
  * @param options what is known besides
  * @returns the fits; what could not be fitted is named in the notes, with the reason
+ * @throws ArgumentError for a useless volume, limit, gas or gauge; QuantityError where one is of another kind
  */
 export function fitRecord(log: GaugeLog, segmented: SegmentedLog, options: FitOptions = {}): RecordFits {
   const notes: string[] = [];

@@ -19,6 +19,7 @@ const ELSEWHERE = 0.3;
  * @param pumpDowns the pump-downs of the same channel
  * @param unit unit of pressure for the sentence
  * @returns the balance, or null where the pressure before closing or a speed is not in the log
+ * @throws ArgumentError where the log has no such channel; QuantityError where the unit is unknown
  */
 export function balanceLoad(
   log: GaugeLog,

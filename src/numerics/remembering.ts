@@ -31,6 +31,7 @@ export function remembering<A extends readonly unknown[], R>(
  * anything else by identity.
  * @param a one value
  * @param b the other
+ * @returns true where it is the same
  */
 export function sameContent(a: unknown, b: unknown): boolean {
   if (Object.is(a, b)) return true;
