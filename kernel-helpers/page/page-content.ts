@@ -1,3 +1,5 @@
+import type { NotebookDoor } from '../notebook-door';
+
 /** What a page is made of, as its parts pass it to each other: the sharing side writes it, the browser side reads it. */
 
 /** A cell of the page. */
@@ -40,4 +42,11 @@ export interface PageContent {
 }
 
 /** What a page offers of `blankoff/notebook` besides the core, made by its browser side. */
-export const BROWSER_NAMES = ['show', 'input', 'readLogFile', 'follow', 'reactive'] as const;
+export const BROWSER_NAMES = [
+  'show',
+  'input',
+  'readLogFile',
+  'follow',
+  'progress',
+  'reactive',
+] as const satisfies readonly (keyof NotebookDoor)[];

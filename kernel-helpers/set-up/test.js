@@ -70,6 +70,7 @@ main(() => {
   installChromium();
   const checks = [
     passes('building', 'typescript/bin/tsc', ['-b', 'src', 'kernel-helpers']),
+    passes('checking the types of live pages', 'typescript/bin/tsc', ['-p', 'kernel-helpers/page/browser']),
     passes('checking the types of the tests', 'typescript/bin/tsc', ['-p', 'tests']),
     passes('checking style', '@biomejs/biome/bin/biome', ['check', '.']),
   ];

@@ -1,6 +1,9 @@
 import type * as coreSide from '../../../src/index';
 import { type GaugeLog, LogError, type ReadOptions, readLog } from '../../../src/index';
+import type { Input } from '../../inputs/options';
+import type { NotebookDoor } from '../../notebook-door';
 import type { PackedFile } from '../page-content';
+import { breath } from './breath';
 import type { Controls } from './controls';
 import { bytesOfPacked } from './packed-files';
 import type { CellView } from './run-cells';
@@ -14,12 +17,15 @@ export interface KitParts {
   readonly width: () => number;
 }
 
+/** What a cell gets: the door of a notebook, with inputs that are told the name of their const by the translation. */
+export type PageKit = Omit<NotebookDoor, 'input'> & { readonly input: { readonly named: (name: string) => Input } };
+
 /**
  * The browser side of `blankoff/notebook`: the core as it is, and what a page offers besides.
  * @param parts core, packed files, controls, width of charts
  * @returns gives a running cell its kit
  */
-export function kitFor(parts: KitParts): (view: CellView, cell: number) => Readonly<Record<string, unknown>> {
+export function kitFor(parts: KitParts): (view: CellView, cell: number) => PageKit & typeof coreSide {
   const charts = chartsOf(parts);
   const logs = new Map<string, Promise<GaugeLog>>();
   const readLogFile = (path: string | readonly string[], options: ReadOptions = {}): Promise<GaugeLog> => {
@@ -31,12 +37,14 @@ export function kitFor(parts: KitParts): (view: CellView, cell: number) => Reado
   return (view, cell) => ({
     ...parts.core,
     ...charts,
-    show: (thing: unknown, options?: object) => view.show(thing, options),
-    input: { named: (name: string) => parts.controls.input(name, cell) },
+    show: (thing, options) => view.show(thing, options),
+    input: { named: (name) => parts.controls.input(name, cell) as Input },
     readLogFile,
     // A page holds the log as it was when the page was made.
-    follow: readLogFile,
-    reactive: () => {},
+    follow: (path, { everyMs: _, ...options } = {}) => readLogFile(path, options),
+    // What a cell shows is seen when it is done.
+    progress: breath,
+    reactive: () => true,
   });
 }
 

@@ -1,5 +1,6 @@
 import { Worksheet } from '../../../src/worksheet';
 import type { PageCell } from '../page-content';
+import { breath } from './breath';
 import { inspectText } from './inspect-text';
 
 /** A translated cell, called with the kit, the taker of its last expression, a console, and the names it takes. */
@@ -49,7 +50,7 @@ export interface RunningCells {
 export function runCells(
   cells: readonly PageCell[],
   functions: ReadonlyMap<number, CellFunction>,
-  kit: (view: CellView, cell: number) => Readonly<Record<string, unknown>>,
+  kit: (view: CellView, cell: number) => object,
   view: (cell: number) => CellView,
   busy: (isBusy: boolean) => void,
 ): RunningCells {
@@ -83,7 +84,7 @@ export function runCells(
     const run = worksheet.begin(id);
     const isMoved = moved.delete(id);
     place.begin();
-    const own = kit(place, cell.number);
+    const own = kit(place, cell.number) as Readonly<Record<string, unknown>>;
     // A name of the kit stands for this cell's kit, whichever cell imported it: what it shows belongs here.
     const takes = cell.takes.map((name) => {
       const origin = origins.get(name);
@@ -166,18 +167,6 @@ export function runCells(
 
 /** A page that works for longer than this without a pause neither paints nor hears. */
 const LONGEST_WITHOUT_BREATH_MS = 30;
-
-/** Lets the browser paint and hear what was pressed meanwhile. */
-function breath(): Promise<void> {
-  return new Promise((done) => {
-    const { port1, port2 } = new MessageChannel();
-    port1.onmessage = () => {
-      port1.close();
-      done();
-    };
-    port2.postMessage(null);
-  });
-}
 
 /** Numbers of the cells that no browser can run, with all that need them. */
 export function withoutBrowser(cells: readonly PageCell[]): ReadonlyMap<number, string> {
