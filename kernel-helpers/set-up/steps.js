@@ -7,6 +7,7 @@ const { basename, join, resolve } = require('node:path');
 const root = resolve(__dirname, '../..');
 const windows = process.platform === 'win32';
 const venv = join(root, '.venv');
+const validators = join(root, '.venv-validators');
 const oldestNode = [20, 19];
 
 /** Something that is missing on this machine, said in one line with its remedy. */
@@ -81,7 +82,7 @@ function build() {
 }
 
 /** A program of the Python environment. */
-const inVenv = (name) => join(venv, windows ? 'Scripts' : 'bin', windows ? `${name}.exe` : name);
+const inVenv = (name, folder = venv) => join(folder, windows ? 'Scripts' : 'bin', windows ? `${name}.exe` : name);
 
 function findPython() {
   const recent = ['-c', 'import sys; sys.exit(sys.version_info < (3, 11))'];
@@ -91,24 +92,29 @@ function findPython() {
   return found;
 }
 
-/** Makes `.venv` with the pinned packages, unless it is there and up to date. */
-function installPythonPackages() {
-  const requirements = join(__dirname, 'requirements.txt');
-  const stamp = join(venv, 'installed.txt');
+/** Makes a Python environment with the pinned packages of a list, unless it is there and up to date. */
+function installEnvironment(folder, list, what) {
+  const requirements = join(__dirname, list);
+  const stamp = join(folder, 'installed.txt');
   const wanted = createHash('sha256').update(readFileSync(requirements)).digest('hex');
-  if (existsSync(stamp) && readFileSync(stamp, 'utf8') === wanted && works(inVenv('python'), ['-c', ''])) return;
-  say('installing JupyterLab into .venv …');
-  const python = findPython();
-  run(python, ['-m', 'venv', '--clear', venv], {
+  const python = inVenv('python', folder);
+  if (existsSync(stamp) && readFileSync(stamp, 'utf8') === wanted && works(python, ['-c', ''])) return;
+  say(`installing ${what} into ${basename(folder)} …`);
+  run(findPython(), ['-m', 'venv', '--clear', folder], {
     quiet: true,
     remedy: 'the venv module is missing (Debian: apt-get install python3-venv)',
   });
-  run(inVenv('python'), ['-m', 'pip', 'install', '--quiet', '--disable-pip-version-check', '-r', requirements], {
+  run(python, ['-m', 'pip', 'install', '--quiet', '--disable-pip-version-check', '-r', requirements], {
     quiet: true,
     remedy: 'check the connection to the package index, then run this again',
   });
   writeFileSync(stamp, wanted);
 }
+
+const installPythonPackages = () => installEnvironment(venv, 'requirements.txt', 'JupyterLab');
+
+/** Validators of packed investigations, which need other versions of packages than JupyterLab does. */
+const installValidators = () => installEnvironment(validators, 'requirements-validators.txt', 'validators');
 
 /** Tells Jupyter in `.venv` of the kernel: this Node and this folder's tslab, by absolute paths. */
 function installKernel() {
@@ -150,11 +156,13 @@ module.exports = {
   installKernel,
   installPackages,
   installPythonPackages,
+  installValidators,
   main,
   quietLab,
   root,
   run,
   say,
+  validators,
   venv,
   works,
 };

@@ -3,7 +3,8 @@ const { spawnSync } = require('node:child_process');
 const { existsSync, mkdirSync, readFileSync } = require('node:fs');
 const { join } = require('node:path');
 const steps = require('./steps');
-const { installKernel, installPackages, installPythonPackages, main, Missing, root, run, say, works } = steps;
+const { installKernel, installPackages, installPythonPackages, installValidators, main } = steps;
+const { Missing, root, run, say, works } = steps;
 
 const chromiumNames = ['chromium', 'chromium-browser', 'google-chrome', 'google-chrome-stable', 'chrome'];
 
@@ -66,6 +67,7 @@ function runTests() {
 main(() => {
   installPackages();
   installPythonPackages();
+  installValidators();
   installKernel();
   installChromium();
   const checks = [
