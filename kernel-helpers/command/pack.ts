@@ -3,7 +3,6 @@ import { dirname, resolve } from 'node:path';
 import { parseArgs } from 'node:util';
 import { ArgumentError } from '../../src/errors';
 import { packCase } from '../crate/pack-case';
-import { sharePage } from '../page/share-page';
 import { settings } from './settings';
 
 /** How `pack` is called. */
@@ -40,7 +39,7 @@ export async function packCommand(args: readonly string[]): Promise<number> {
     set: settings(values.set ?? []),
     who: values.who,
     licence: values.licence,
-    page: values['no-page'] ? undefined : async (path, set) => (await sharePage(path, { set, who: values.who })).html,
+    withoutPage: values['no-page'],
   });
   mkdirSync(dirname(resolve(values.output)), { recursive: true });
   writeFileSync(values.output, zip);

@@ -14,6 +14,9 @@ export const CASE = {
   logs: 'logs',
 } as const;
 
+/** Name of the description beside each log. */
+export const DATA_PACKAGE = 'datapackage.json';
+
 /** What `case.json` holds: how to run the notebook again. */
 export interface CaseRecord {
   readonly format: 'blankoff case 1';

@@ -42,6 +42,20 @@ export function compareOutputs(packed: Notebook, rerun: Notebook, tolerance = SA
   return differences;
 }
 
+/**
+ * The first place where two texts differ in a word, or in a number by more than the tolerance; null where there is none.
+ * @param packed the text as it was packed
+ * @param rerun the text as it was made again
+ * @param tolerance relative, > 0
+ */
+export function firstDifference(packed: string, rerun: string, tolerance: number): Omit<Difference, 'cell'> | null {
+  let found: Omit<Difference, 'cell'> | null = null;
+  compareText(packed, rerun, '', tolerance, (place, one, other) => {
+    found = { place, packed: shown(one), rerun: shown(other) };
+  });
+  return found;
+}
+
 type Say = (place: string, packed: string, rerun: string) => void;
 
 function compareOutput(a: CellOutput, b: CellOutput, place: string, tolerance: number, say: Say): void {

@@ -2,13 +2,15 @@ import { readFileSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import { BlankoffError } from '../../src/errors';
 import { type CrateFile, crateMetadata } from '../../src/investigation/crate-metadata';
-import { dataPackage, READINGS_PATH, readingsTable } from '../../src/investigation/data-package';
+import { READINGS_PATH } from '../../src/investigation/data-package';
 import { parseLog } from '../../src/log';
 import type { GaugeLog } from '../../src/log/gauge-log';
 import { notebookText, readNotebook, withoutOutputs } from '../command/headless/notebook-file';
 import { parameterValues, setParameters } from '../command/headless/parameters';
 import { runAndListen } from '../files/run-and-listen';
-import { CASE, type CaseRecord, packageFolder, packageVersion, sha256Of } from './case-layout';
+import { pageOf } from '../page/share-page';
+import { CASE, type CaseRecord, DATA_PACKAGE, packageFolder, packageVersion, sha256Of } from './case-layout';
+import { descriptionOf } from './log-description';
 import { writeArchive } from './zip-archive';
 
 /** How an investigation is packed. */
@@ -19,8 +21,8 @@ export interface PackOptions {
   readonly who?: string;
   /** Licence of the content, an address or a sentence. */
   readonly licence?: string;
-  /** Makes the live page; left out where absent. */
-  readonly page?: (notebook: string, set: ReadonlyMap<string, string>) => Promise<string>;
+  /** Whether the live page is left out. */
+  readonly withoutPage?: boolean;
   /** Day of packing, ISO 8601; today where absent. */
   readonly date?: string;
 }
@@ -31,14 +33,15 @@ const utf8 = new TextEncoder();
  * Runs a notebook and packs it with everything that somebody else needs to check it: notebook as written and as executed,
  * the logs that it read with their readings and units, the page, the lock file, the inputs, and the SHA-256 of all.
  * @param path the notebook
- * @param options inputs, who, licence, page
+ * @param options inputs, who, licence, whether with a page
  * @returns the bytes of the zip
  * @throws BlankoffError where a cell fails (with cell and line) or a file it read has changed meanwhile
  */
 export async function packCase(path: string, options: PackOptions = {}): Promise<Uint8Array> {
   const set = options.set ?? new Map<string, string>();
   const notebook = setParameters(readNotebook(path), set);
-  const { executed, reads } = await runAndListen(notebook, path);
+  const run = await runAndListen(notebook, path);
+  const { executed, reads } = run;
   const date = options.date ?? new Date().toISOString().slice(0, 10);
   const contents = new Map<string, Uint8Array>();
   const described: CrateFile[] = [];
@@ -72,9 +75,9 @@ export async function packCase(path: string, options: PackOptions = {}): Promise
     if (read.description) addDescription(add, log, parseLog(bytes, read.description), `${CASE.logs}/${i + 1}`);
     return { asked: read.asked, entry, sha256: read.sha256 };
   });
-  if (options.page) {
-    const page = await options.page(path, set);
-    add({ path: CASE.page, name: 'live page', role: 'page', mediaType: 'text/html' }, page);
+  if (!options.withoutPage) {
+    const page = await pageOf(notebook, basename(path), run, { who: options.who, date });
+    add({ path: CASE.page, name: 'live page', role: 'page', mediaType: 'text/html' }, page.html);
   }
   const lock = join(packageFolder(), CASE.lock);
   add(
@@ -123,19 +126,19 @@ function addDescription(
   log: GaugeLog,
   folder: string,
 ): void {
-  const table = add(
+  const described = descriptionOf(log, { ...file, path: file.path.slice(folder.length + 1) });
+  add(
     { path: `${folder}/${READINGS_PATH}`, name: 'readings in SI units', role: 'readings', mediaType: 'text/csv' },
-    readingsTable(log),
+    described.readings,
   );
-  const inside = (crateFile: CrateFile): CrateFile => ({ ...crateFile, path: crateFile.path.slice(folder.length + 1) });
   add(
     {
-      path: `${folder}/datapackage.json`,
+      path: `${folder}/${DATA_PACKAGE}`,
       name: 'units and columns of the log',
       role: 'record',
       mediaType: 'application/json',
     },
-    `${JSON.stringify(dataPackage(log, inside(file), inside(table)), null, 2)}\n`,
+    described.dataPackage,
   );
 }
 
@@ -144,5 +147,5 @@ function plainName(path: string): string {
   const name = basename(path)
     .replace(/[^\w.-]/g, '_')
     .replace(/^[._]+|[. ]+$/g, '');
-  return name === '' || name === READINGS_PATH || name === 'datapackage.json' ? `log-${name}` : name.slice(-100);
+  return name === '' || name === READINGS_PATH || name === DATA_PACKAGE ? `log-${name}` : name.slice(-100);
 }

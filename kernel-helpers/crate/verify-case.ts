@@ -1,13 +1,17 @@
 import { mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { dirname, join } from 'node:path';
+import { basename, dirname, join } from 'node:path';
 import { BlankoffError } from '../../src/errors';
-import { readNotebook } from '../command/headless/notebook-file';
+import { READINGS_PATH } from '../../src/investigation/data-package';
+import { parseLog } from '../../src/log';
+import { type Notebook, readNotebook } from '../command/headless/notebook-file';
 import { parameterValues } from '../command/headless/parameters';
-import { failureError, runNotebook } from '../command/headless/run-notebook';
-import { PACKED_FILES_VARIABLE } from '../files/files-read';
-import { CASE, type CaseRecord, packageFolder, packageVersion, sha256Of } from './case-layout';
-import { compareOutputs, SAME_WITHIN } from './compare-outputs';
+import { type FileRead, PACKED_FILES_VARIABLE } from '../files/files-read';
+import { type HeardRun, runAndListen } from '../files/run-and-listen';
+import { pageOf } from '../page/share-page';
+import { CASE, type CaseRecord, DATA_PACKAGE, packageFolder, packageVersion, sha256Of } from './case-layout';
+import { compareOutputs, firstDifference, SAME_WITHIN } from './compare-outputs';
+import { descriptionOf } from './log-description';
 import { readArchive } from './zip-archive';
 
 /** What checking an investigation brought. */
@@ -43,12 +47,11 @@ export async function verifyCase(bytes: Uint8Array, name: string, options: Verif
   const record = caseRecord(files);
   if (typeof record === 'string') return { problems: [...problems, record], remarks: [], rerun: false };
   problems.push(...missingLogs(files, record));
+  const versions = `packed with blankoff ${record.blankoff}, checked with ${packageVersion()}`;
   const remarks =
     record.blankoff === packageVersion()
       ? []
-      : [
-          `packed with blankoff ${record.blankoff}, checked with ${packageVersion()}: small differences can come from that`,
-        ];
+      : [`${versions}: small differences can come from that, and the page is not made again`];
   if (!options.rerun || problems.length > 0) return { problems, remarks, rerun: false };
   const found = await rerunProblems(files, record, options.tolerance ?? SAME_WITHIN);
   return { problems: [...problems, ...found], remarks, rerun: true };
@@ -139,17 +142,18 @@ async function rerunProblems(
     const packed = Object.fromEntries(record.files.map((file) => [file.asked, join(folder, 'case', file.entry)]));
     writeFileSync(list, JSON.stringify(packed));
 
-    const notebook = readNotebook(join(folder, 'case', CASE.notebook));
+    const path = join(folder, 'case', CASE.notebook);
+    const notebook = readNotebook(path);
     const problems = parameterProblems(Object.fromEntries(parameterValues(notebook)), record.parameters);
-    const run = await runNotebook(notebook, {
-      folder: join(folder, 'case'),
-      environment: { ...process.env, [PACKED_FILES_VARIABLE]: list },
-    });
-    if (run.failure) return [...problems, failureError(CASE.notebook, run.failure).message];
-    const differences = compareOutputs(readNotebook(join(folder, 'case', CASE.executed)), run.notebook, tolerance);
+    const run = await runAndListen(notebook, path, { [PACKED_FILES_VARIABLE]: list });
+    const executed = readNotebook(join(folder, 'case', CASE.executed));
+    const differences = compareOutputs(executed, run.executed, tolerance);
     return [
       ...problems,
+      ...sourceProblems(notebook, executed),
       ...differences.map((d) => `${CASE.executed}, cell ${d.cell}, ${d.place}: packed ${d.packed}, rerun ${d.rerun}`),
+      ...descriptionProblems(files, record, run.reads),
+      ...(await pageProblems(files, record, notebook, run, tolerance)),
     ];
   } catch (error) {
     if (error instanceof BlankoffError) return [error.message];
@@ -157,6 +161,59 @@ async function rerunProblems(
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
+}
+
+/** The executed notebook must be the notebook with results, or its text would tell of another run. */
+function sourceProblems(notebook: Notebook, executed: Notebook): string[] {
+  const count = Math.max(notebook.cells.length, executed.cells.length);
+  return Array.from({ length: count }, (_, i) => i)
+    .filter((i) => notebook.cells[i]?.source !== executed.cells[i]?.source)
+    .map((i) => `${CASE.executed}: the text of cell ${i + 1} of all is not that of ${CASE.notebook}`);
+}
+
+/** Readings and data package of each log, made again from what the rerun read. */
+function descriptionProblems(
+  files: ReadonlyMap<string, Uint8Array>,
+  record: CaseRecord,
+  reads: readonly FileRead[],
+): string[] {
+  return record.files.flatMap(({ asked, entry, sha256 }) => {
+    const read = reads.find((one) => one.asked === asked);
+    if (!read) return [`${entry}: the notebook no longer reads it`];
+    const bytes = files.get(entry) as Uint8Array;
+    const folder = dirname(entry);
+    if (!read.description) return [];
+    const file = { path: basename(entry), bytes: bytes.length, sha256 };
+    const again = descriptionOf(parseLog(bytes, read.description), file);
+    const compared: [string, string][] = [
+      [`${folder}/${READINGS_PATH}`, again.readings],
+      [`${folder}/${DATA_PACKAGE}`, again.dataPackage],
+    ];
+    return compared.flatMap(([path, text]) => {
+      const packed = files.get(path);
+      if (!packed) return [`${path}: missing`];
+      return new TextDecoder().decode(packed) === text ? [] : [`${path}: not what the rerun reads from ${entry}`];
+    });
+  });
+}
+
+/** The page, made again by the same version of blankoff; its pictures are left out, as everywhere. */
+async function pageProblems(
+  files: ReadonlyMap<string, Uint8Array>,
+  record: CaseRecord,
+  notebook: Notebook,
+  run: HeardRun,
+  tolerance: number,
+): Promise<string[]> {
+  const page = files.get(CASE.page);
+  if (!page || record.blankoff !== packageVersion()) return [];
+  const again = await pageOf(notebook, record.notebook, run, { who: record.who, date: record.packed });
+  const bare = (html: string): string =>
+    html.replace(/src="data:image\/png;base64,[^"]*"/g, 'src=""').replace(/<dt>Node\.js<\/dt><dd>[^<]*<\/dd>/, '');
+  const difference = firstDifference(bare(new TextDecoder().decode(page)), bare(again.html), tolerance);
+  return difference
+    ? [`${CASE.page}${difference.place}: packed ${difference.packed}, made again ${difference.rerun}`]
+    : [];
 }
 
 function parameterProblems(

@@ -13,7 +13,7 @@ import { markdownReader, outputHtml, titleOf } from '../command/headless/noteboo
 import { setParameters } from '../command/headless/parameters';
 import { packageVersion, sha256Of } from '../crate/case-layout';
 import type { FileRead } from '../files/files-read';
-import { runAndListen } from '../files/run-and-listen';
+import { type HeardRun, runAndListen } from '../files/run-and-listen';
 import { readCell } from '../kernel/read-cell';
 import { bundleRuntime } from './bundle-runtime';
 import { lackingOnPages } from './lacking';
@@ -47,10 +47,24 @@ export interface SharedPage {
  */
 export async function sharePage(path: string, options: ShareOptions = {}): Promise<SharedPage> {
   const notebook = setParameters(readNotebook(path), options.set ?? new Map());
-  const { executed, reads } = await runAndListen(notebook, path);
+  return pageOf(notebook, basename(path), await runAndListen(notebook, path), options);
+}
+
+/**
+ * The page of a notebook that has been run.
+ * @param notebook with its inputs set
+ * @param name its file name
+ * @param run what the run gave and read
+ * @param options who, date
+ */
+export async function pageOf(
+  notebook: Notebook,
+  name: string,
+  { executed, reads }: HeardRun,
+  options: Pick<ShareOptions, 'who' | 'date'>,
+): Promise<SharedPage> {
   const files = reads.map(packFile);
   const placed = placeCells(executed);
-  const name = basename(path);
   const content: PageContent = {
     title: titleOf(notebook, name),
     cells: placed.map(({ cell }) => cell),
@@ -66,7 +80,7 @@ export async function sharePage(path: string, options: ShareOptions = {}): Promi
     ['blankoff', packageVersion()],
     ['Node.js', process.versions.node],
     ['Made on', options.date ?? new Date().toISOString().slice(0, 10)],
-    ['Made by', options.who ?? 'not given'],
+    ['Made by', options.who || 'not given'],
   ]);
   const logs = files.reduce((sum, file) => sum + file.content.length, 0);
   return { html, weights: { page: html.length, runtime: runtime.code.length, logs, ...heaviest(runtime.parts) } };
@@ -88,7 +102,7 @@ function heaviest(parts: Readonly<Record<string, { bytesInOutput: number }>>): R
 function packFile(read: FileRead): PackedFile {
   const bytes = readFileSync(read.path);
   const content = Buffer.from(gzipSync(bytes, { level: 9, mtime: '1980-01-01' })).toString('base64');
-  return { asked: read.asked, name: basename(read.path), sha256: sha256Of(bytes), bytes: bytes.length, content };
+  return { asked: read.asked, name: basename(read.asked), sha256: sha256Of(bytes), bytes: bytes.length, content };
 }
 
 function placeCells(notebook: Notebook): PlacedCell[] {

@@ -1,11 +1,8 @@
-import { mkdirSync, mkdtempSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { notebookText } from '../../kernel-helpers/command/headless/notebook-file';
 import { CASE, sha256Of } from '../../kernel-helpers/crate/case-layout';
-import { packCase } from '../../kernel-helpers/crate/pack-case';
 import { verifyCase } from '../../kernel-helpers/crate/verify-case';
 import { readArchive, writeArchive } from '../../kernel-helpers/crate/zip-archive';
+import { packTrial } from './packed-trial';
 
 type Files = Map<string, Uint8Array>;
 
@@ -27,24 +24,7 @@ function rehash(files: Files): void {
 let packed: Uint8Array;
 
 beforeAll(async () => {
-  const root = join(__dirname, '../../out');
-  mkdirSync(root, { recursive: true });
-  const folder = mkdtempSync(join(root, 'case-'));
-  writeFileSync(join(folder, 'rise.csv'), 'time s,pressure mbar\n0,0.10\n10,0.20\n20,0.30\n30,0.40\n');
-  const cells = [
-    "import { input, readLogFile, show } from 'blankoff/notebook';",
-    "const volume = input('12 L', { label: 'volume' });",
-    "const log = await readLogFile('rise.csv');",
-    "show(['load', (volume.si * (log.channels[0].values[3] - log.channels[0].values[0])) / 30, 'Pa m3/s'].join(' '));",
-  ];
-  const notebook = notebookText({
-    cells: cells.map((source, i) => ({ cell_type: 'code', id: `c${i}`, metadata: {}, source, outputs: [] })),
-    metadata: { kernelspec: { name: 'tslab', display_name: 'TypeScript', language: 'typescript' } },
-    nbformat: 4,
-    nbformat_minor: 5,
-  });
-  writeFileSync(join(folder, 'rise.ipynb'), notebook);
-  packed = await packCase(join(folder, 'rise.ipynb'), { who: 'an invented person', date: '2026-01-02' });
+  packed = await packTrial('case');
 }, 120_000);
 
 const check = (change: (files: Files) => void, rerun = false) => {
@@ -77,6 +57,8 @@ describe('a packed investigation', () => {
     ['a missing list of hashes', CASE.hashes, (files) => void files.delete(CASE.hashes)],
     ['missing metadata', CASE.metadata, (files) => void files.delete(CASE.metadata)],
     ['a missing record', CASE.record, (files) => void files.delete(CASE.record)],
+    ['a byte of the page', CASE.page, edit(CASE.page, 'not given', 'not taken')],
+    ['a unit in the data package', 'logs/1/datapackage.json', edit('logs/1/datapackage.json', '"mbar"', '"Torr"')],
     ['an added file', 'extra.txt', (files) => void files.set('extra.txt', bytes('x'))],
   ])('does not hold with %s, and the place is named', async (_, place, change) => {
     const { problems } = await check(change);
@@ -90,6 +72,33 @@ describe('a packed investigation', () => {
       edit(CASE.executed, 'load 0.012', 'load 0.011'),
     ],
     ['an input in the notebook', /input volume/, edit(CASE.notebook, '12 L', '13 L')],
+    [
+      'an input in notebook, executed notebook and record',
+      /executed\.ipynb, cell \d, output 1.*rerun/s,
+      (files) => {
+        for (const path of [CASE.notebook, CASE.executed, CASE.record]) {
+          files.set(path, bytes(text(files.get(path)).replaceAll('12 L', '13 L')));
+        }
+      },
+    ],
+    [
+      'the log and its hash in the record',
+      /executed\.ipynb, cell \d, output 1.*rerun/s,
+      (files) => {
+        edit('logs/1/rise.csv', '0.40', '0.50')(files);
+        const hash = /"sha256": "(\w+)"/.exec(text(files.get(CASE.record)))![1];
+        edit(CASE.record, hash, sha256Of(files.get('logs/1/rise.csv')!))(files);
+      },
+    ],
+    ['the code beside a result', /text of cell 4/, edit(CASE.executed, '/ 30', '/ 31')],
+    ['a reading', /logs\/1\/readings\.csv: not what the rerun reads/, edit('logs/1/readings.csv', '30,', '31,')],
+    ['a unit of a log', /logs\/1\/datapackage\.json: not what/, edit('logs/1/datapackage.json', '"mbar"', '"Torr"')],
+    ['a number saved in the page', /page\.html.*: packed.*made again/s, edit(CASE.page, 'load 0.012', 'load 0.011')],
+    [
+      'the script of the page',
+      /page\.html.*: packed.*made again/s,
+      edit(CASE.page, 'self.blankoffCells', 'self.blankoffcells'),
+    ],
     ['the log behind the record', /not the log that the notebook read/, edit('logs/1/rise.csv', '0.40', '0.50')],
   ])(
     'does not hold with %s changed and all hashes made anew',
