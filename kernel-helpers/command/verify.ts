@@ -3,6 +3,7 @@ import { basename } from 'node:path';
 import { createInterface } from 'node:readline/promises';
 import { parseArgs } from 'node:util';
 import { ArgumentError } from '../../src/errors';
+import { printable } from '../../src/investigation/text-layout';
 import { SAME_WITHIN } from '../crate/compare-outputs';
 import { verifyCase } from '../crate/verify-case';
 
@@ -46,8 +47,9 @@ export async function verifyCommand(args: readonly string[]): Promise<number> {
   const rerun =
     hashes.problems.length === 0 && (values.rerun === undefined ? await askForRerun() : values.rerun === 'yes');
   const result = rerun ? await verifyCase(bytes, name, { rerun, tolerance }) : hashes;
-  for (const problem of result.problems) process.stdout.write(`differs: ${problem}\n`);
-  for (const remark of result.remarks) process.stdout.write(`note: ${remark}\n`);
+  // What is told comes out of a stranger's file and must not steer the terminal.
+  for (const problem of result.problems) process.stdout.write(`differs: ${printable(problem)}\n`);
+  for (const remark of result.remarks) process.stdout.write(`note: ${printable(remark)}\n`);
   if (result.problems.length > 0) {
     process.stdout.write(`${name}: does not hold (${result.problems.length} found)\n`);
     return 1;

@@ -45,8 +45,14 @@ export function readArchive(bytes: Uint8Array, name: string): Map<string, Uint8A
     return !entry.name.endsWith('/');
   };
   try {
-    const files = unzipSync(bytes, { filter: vet });
-    return new Map(Object.entries(files));
+    const files = new Map(Object.entries(unzipSync(bytes, { filter: vet })));
+    for (const path of files.keys()) {
+      for (let at = path.indexOf('/'); at > 0; at = path.indexOf('/', at + 1)) {
+        if (seen.has(path.slice(0, at).normalize('NFC').toLowerCase()))
+          throw refuse(`entry "${path.slice(0, at)}" is a file and a folder`);
+      }
+    }
+    return files;
   } catch (error) {
     if (error instanceof BlankoffError) throw error;
     throw refuse(

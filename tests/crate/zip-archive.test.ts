@@ -52,6 +52,25 @@ describe('readArchive', () => {
     );
   });
 
+  it('refuses a name that is a file and a folder', () => {
+    expect(() => readArchive(zipSync({ log: text('1'), 'Log/a.csv': text('2') }), 'case.zip')).toThrow(
+      'case.zip: entry "Log" is a file and a folder',
+    );
+  });
+
+  it('never makes more of an entry than it says it holds', () => {
+    const zip = zipSync({ 'zeros.bin': new Uint8Array(8 * 1024 ** 2) }, { level: 9 });
+    const view = new DataView(zip.buffer);
+    view.setUint32(view.getUint32(zip.length - 6, true) + 24, 100, true);
+    let size = 0;
+    try {
+      size = readArchive(zip, 'case.zip').get('zeros.bin')?.length ?? 0;
+    } catch (error) {
+      expect((error as Error).message).toMatch(/^case\.zip: met bytes that are no whole zip archive/);
+    }
+    expect(size).toBeLessThanOrEqual(100);
+  });
+
   it('refuses an archive that blows up', () => {
     const bomb = zipSync({ 'zeros.bin': new Uint8Array(64 * 1024 ** 2) }, { level: 9 });
     // 64 MiB of zeros shrink by a thousand at most; a nested or overlapping one claims more.

@@ -9,6 +9,11 @@ const colours = new RegExp(`${String.fromCharCode(27)}\\[[0-9;]*m`, 'g');
 /** Reads prose into HTML that calls nowhere: raw HTML is shown as text, only pictures inside the notebook are drawn. */
 export function markdownReader(): MarkdownIt {
   const reader = new MarkdownIt('default', { html: false, linkify: false, typographer: false });
+  // Links to the web, to a mailbox, and within the notebook's own folder; nothing else that a browser could follow.
+  reader.validateLink = (address) =>
+    /^(?:https?:\/\/|mailto:|#|data:image\/(?:png|jpeg|gif|webp);base64,|\.{0,2}\/?[\w-][\w./ %-]*(?:#[\w-]*)?$)/i.test(
+      address.trim(),
+    );
   // The page must not call anywhere when it is opened: only pictures that are inside it are drawn.
   const image = reader.renderer.rules.image;
   reader.renderer.rules.image = (tokens, at, options, environment, renderer) => {
