@@ -1,7 +1,8 @@
 import { formatQuantity } from '../../src/units';
 import * as kind from './kinds';
-import { type MimeBundle, VEGA_LITE_MIME } from './mime';
+import { type MimeBundle, REPORT_MIME, VEGA_LITE_MIME } from './mime';
 import { type ShownTable, tableHtml, tableText } from './table';
+import { tablesOfReport } from './tables-of-report';
 import * as results from './tables-of-results';
 import { SHOWN_ROWS, tableOfFrame, tableOfRecords } from './tables-of-rows';
 
@@ -64,6 +65,7 @@ function tablesOf(thing: unknown, options: ShowOptions): ShownTable[] | null {
   if (kind.isFits(thing)) return results.tablesOfFits(thing, options);
   if (kind.isRateOfRise(thing)) return results.tablesOfRate(thing, options);
   if (kind.isPumpDown(thing)) return results.tablesOfPumpDown(thing, options);
+  if (kind.isReport(thing)) return tablesOfReport(thing);
   if (kind.isFrame(thing)) return [tableOfFrame(thing, most)];
   if (kind.isRecords(thing)) return [tableOfRecords(thing, most)];
   return null;
@@ -85,7 +87,10 @@ function lineOf(thing: unknown): string | null {
 export function bundleOf(thing: unknown, options: ShowOptions, draw: ChartDrawer): MimeBundle | null {
   if (kind.isChart(thing)) return chartBundle(thing, draw);
   const tables = tablesOf(thing, options);
-  if (tables) return tablesBundle(tables, options.caption);
+  if (tables) {
+    const { data, metadata } = tablesBundle(tables, options.caption);
+    return { data: kind.isReport(thing) ? { ...data, [REPORT_MIME]: thing } : data, metadata };
+  }
   const line = lineOf(thing);
   if (line === null) return null;
   const text = options.caption === undefined ? line : `${options.caption}: ${line}`;

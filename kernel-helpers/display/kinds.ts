@@ -1,6 +1,6 @@
 import type { Finding } from '../../src/causes/finding';
 import type { PumpDown, RateOfRise, RecordFits } from '../../src/fits/results';
-import type { Analysis } from '../../src/investigation';
+import type { Analysis, Report } from '../../src/investigation';
 import type { GaugeLog } from '../../src/log/gauge-log';
 import type { Estimate } from '../../src/numerics/estimate';
 import type { SegmentedLog } from '../../src/segments/segment';
@@ -46,6 +46,16 @@ export function isFinding(thing: unknown): thing is Finding {
 /** An analysis: a log with all that was found in it. */
 export function isAnalysis(thing: unknown): thing is Analysis {
   return hasFields(thing) && isLog(thing.log) && isFits(thing.fits) && isFinding(thing.finding);
+}
+
+/** A report: a rate-of-rise test, or two of them beside each other. */
+export function isReport(thing: unknown): thing is Report {
+  return (
+    hasFields(thing) &&
+    typeof thing.report === 'string' &&
+    Array.isArray(thing.sections) &&
+    Array.isArray(thing.columns)
+  );
 }
 
 /** All fits of a record. */

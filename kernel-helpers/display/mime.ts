@@ -6,3 +6,6 @@ export interface MimeBundle {
 
 /** The form in which every front end that draws Vega-Lite knows it. */
 export const VEGA_LITE_MIME = 'application/vnd.vegalite.v5+json';
+
+/** The form in which a report stands in a notebook, for `blankoff report` to find it; front ends pass over it. */
+export const REPORT_MIME = 'application/vnd.blankoff.report+json';

@@ -14,6 +14,7 @@ export { type EndLevel, endLevel } from './end-level';
 export * from './gauge-steps';
 export * from './load-steps';
 export * from './pump-steps';
+export * from './rate-of-rise-report';
 export * from './section-tests';
 export { type ServiceCall, serviceCall } from './service-call';
 export { openStep, SERVICE_STEPS, type ServiceStep, type ServiceStepName } from './service-step';
