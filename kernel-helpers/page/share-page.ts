@@ -31,7 +31,7 @@ export interface ShareOptions {
   readonly date?: string;
 }
 
-/** A page, and what its parts weigh in bytes. */
+/** A page, and what it and its parts weigh in bytes: the whole, the script with its parts, logs, pictures. */
 export interface SharedPage {
   readonly html: string;
   readonly weights: Readonly<Record<string, number>>;
@@ -83,7 +83,9 @@ export async function pageOf(
     ['Made by', options.who || 'not given'],
   ]);
   const logs = files.reduce((sum, file) => sum + file.content.length, 0);
-  return { html, weights: { page: html.length, runtime: runtime.code.length, logs, ...heaviest(runtime.parts) } };
+  const pictures = [...html.matchAll(/"data:image\/png;base64,[^"]*"/g)].reduce((sum, [text]) => sum + text.length, 0);
+  const whole = { page: html.length, runtime: runtime.code.length, logs, pictures };
+  return { html, weights: { ...whole, ...heaviest(runtime.parts) } };
 }
 
 function heaviest(parts: Readonly<Record<string, { bytesInOutput: number }>>): Record<string, number> {

@@ -116,9 +116,9 @@ const installPythonPackages = () => installEnvironment(venv, 'requirements.txt',
 /** Validators of packed investigations, which need other versions of packages than JupyterLab does. */
 const installValidators = () => installEnvironment(validators, 'requirements-validators.txt', 'validators');
 
-/** Tells Jupyter in `.venv` of the kernel: this Node and this folder's tslab, by absolute paths. */
-function installKernel() {
-  const folder = join(venv, 'share/jupyter/kernels/tslab');
+/** Tells the Jupyter of a Python environment of the kernel: this Node and this folder's tslab, by absolute paths. */
+function installKernel(environment = venv) {
+  const folder = join(environment, 'share/jupyter/kernels/tslab');
   mkdirSync(folder, { recursive: true });
   const spec = {
     argv: [process.execPath, join(root, 'node_modules/tslab/bin/tslab'), 'kernel', '--config-path={connection_file}'],

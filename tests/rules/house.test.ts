@@ -11,6 +11,7 @@ const tracked = execFileSync('git', ['ls-files', '-z'], { cwd: root, encoding: '
 describe('the top level', () => {
   it('holds only what belongs there', () => {
     const allowed = [
+      '.binder',
       '.ci',
       '.gitattributes',
       '.gitignore',
@@ -20,7 +21,6 @@ describe('the top level', () => {
       'DEVELOPERS.md',
       'LICENSE',
       'README.md',
-      'binder',
       'biome.json',
       'datasets',
       'docs',

@@ -1,0 +1,67 @@
+/** What a live page weighs, how soon it computes and how fast it follows: `npm run bench:page [-- NOTEBOOK INPUT]`. */
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { basename, join, resolve } from 'node:path';
+import { sharePage } from '../../kernel-helpers/page/share-page';
+import { openChromium } from '../browser/jupyter-lab';
+import { median, moveSlider, openPage } from '../page/open-page';
+import { trialCells, writeTrial } from '../page/trial-notebook';
+
+const root = resolve(__dirname, '../..');
+const OPENINGS = 5;
+const MOVES = 41;
+const kB = (bytes: number): string => `${(bytes / 1000).toFixed(0).padStart(7)} kB`;
+const ms = (time: number): string => `${time.toFixed(0).padStart(6)} ms`;
+
+async function weigh(notebook: string): Promise<string> {
+  const { html, weights } = await sharePage(notebook);
+  const { page, runtime, logs, pictures, ...parts } = weights;
+  console.log(`\n${basename(notebook)}`);
+  console.log(`${kB(page)}  the page, of which`);
+  console.log(`${kB(logs)}  logs`);
+  console.log(`${kB(page - logs)}  without the logs (at most 2000 kB)`);
+  console.log(`${kB(pictures)}  pictures for readers without scripts`);
+  console.log(`${kB(runtime)}  the script, of which`);
+  for (const [part, bytes] of Object.entries(parts)) console.log(`${kB(bytes)}    ${part}`);
+  const folder = join(root, 'out/page/bench');
+  mkdirSync(folder, { recursive: true });
+  const path = join(folder, `${basename(notebook, '.ipynb')}.html`);
+  writeFileSync(path, html);
+  return path;
+}
+
+async function time(path: string, slider: string | null): Promise<void> {
+  const browser = await openChromium();
+  try {
+    const [ready, worked, lasted, moved]: number[][] = [[], [], [], []];
+    for (let i = 0; i < OPENINGS; i++) {
+      const open = await openPage(browser, path);
+      ready.push(open.readyMs);
+      worked.push(await open.workedMs());
+      if (slider !== null) {
+        const values = Array.from({ length: MOVES }, (_, k) => 3 + 0.7 * k + i / 10);
+        const moves = await moveSlider(open, slider, values);
+        lasted.push(...moves.lastedMs);
+        moved.push(...moves.workedMs);
+      }
+      await open.close();
+    }
+    console.log(
+      `${ms(median(ready))}  until it is interactive, median of ${OPENINGS}; best ${ms(Math.min(...ready)).trim()}`,
+    );
+    console.log(`${ms(median(worked))}  of that its own thread works`);
+    if (slider === null) return;
+    console.log(`${ms(median(lasted))}  from a move of ${slider} to all drawn, median of ${lasted.length}`);
+    console.log(`${ms(median(moved))}  of that its own thread works`);
+  } finally {
+    await browser.close();
+  }
+}
+
+async function main(): Promise<void> {
+  await time(await weigh(writeTrial('bench-trial', trialCells)), 'input-volume');
+  for (const name of ['failed-pump-down', 'rate-of-rise', 'before-and-after']) {
+    await time(await weigh(join(root, `notebooks/${name}.ipynb`)), null);
+  }
+}
+
+void main();
