@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { basename } from 'node:path';
 import { gzipSync } from 'fflate';
 import {
+  type CellOutput,
   type Notebook,
   type NotebookCell,
   notebookText,
@@ -19,6 +20,7 @@ import { bundleRuntime } from './bundle-runtime';
 import { lackingOnPages } from './lacking';
 import type { PackedFile, PageCell, PageContent } from './page-content';
 import { type PlacedCell, pageHtml } from './page-html';
+import { smallerPicture } from './smaller-picture';
 import { translateCell } from './translate-cell';
 
 /** How a page is made. */
@@ -131,9 +133,16 @@ function placeCells(notebook: Notebook): PlacedCell[] {
       lines: translated.lines,
       lacks: translated.lacks,
     };
-    const html = (cell.outputs ?? []).map((output) => outputHtml(output, reader)).join('\n');
+    const html = (cell.outputs ?? []).map((output) => outputHtml(withSmallPicture(output), reader)).join('\n');
     return [{ cell: pageCell, html, code: translated.code }];
   });
+}
+
+function withSmallPicture(output: CellOutput): CellOutput {
+  const png = 'data' in output ? output.data['image/png'] : undefined;
+  if (!('data' in output) || typeof png !== 'string') return output;
+  const small = Buffer.from(smallerPicture(Buffer.from(png, 'base64'))).toString('base64');
+  return { ...output, data: { ...output.data, 'image/png': small } };
 }
 
 function isCode(cell: NotebookCell): boolean {
