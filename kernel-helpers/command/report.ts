@@ -56,6 +56,6 @@ export async function reportCommand(args: readonly string[]): Promise<number> {
   ]);
   mkdirSync(dirname(resolve(values.output)), { recursive: true });
   writeFileSync(values.output, html);
-  process.stdout.write(`${values.output}: open it in a browser and print it; it fits one sheet of A4 or Letter.\n`);
+  process.stdout.write(`${values.output}: open it in a browser and print it, on A4 or Letter.\n`);
   return 0;
 }

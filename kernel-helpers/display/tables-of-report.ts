@@ -5,7 +5,7 @@ import type { ShownTable } from './table';
 export function tablesOfReport({ title, columns, sections }: Report): ShownTable[] {
   return sections.map((section, i) => ({
     caption: i === 0 ? `${title}: ${section.title}` : section.title,
-    head: columns.length > 1 ? ['', ...columns] : [],
+    head: section.rows.some(({ values }) => values.length > 1) ? ['', ...columns] : [],
     rows: section.rows.map(({ what, values }) => [what, ...values]),
   }));
 }

@@ -18,7 +18,8 @@ export function reportsOf(notebook: Notebook): Report[] {
 }
 
 /**
- * A report as one page for paper: it fits one sheet of A4 or Letter, needs nothing else, and has no script.
+ * A report as one page for paper, needing nothing else and without script: a rate-of-rise test fits one sheet of A4 or
+ * Letter, two of them beside each other fit two.
  * @param report the record
  * @param provenance lines of the foot
  * @throws ArgumentError where one of its charts is no valid specification
@@ -38,7 +39,7 @@ export function reportPage(report: Report, provenance: readonly ProvenanceLine[]
 <main>
 <h1>${title}</h1>
 <div class="sections${report.columns.length > 1 ? ' wide' : ''}">
-${report.sections.map((section) => sectionHtml(section, report.columns)).join('\n')}
+${report.sections.map((section, i) => sectionHtml(section, report.columns, i === 0)).join('\n')}
 </div>
 ${report.charts.map(chartHtml).join('\n')}
 </main>
@@ -51,17 +52,24 @@ ${provenance.map(([what, value]) => `<span><b>${escapeHtml(what)}</b> ${escapeHt
 `;
 }
 
-function sectionHtml({ title, rows }: ReportSection, columns: readonly string[]): string {
+function sectionHtml({ title, rows }: ReportSection, columns: readonly string[], isFirst: boolean): string {
   const heads = columns.map((name) => `<th scope="col">${escapeHtml(name)}</th>`).join('');
-  const head = columns.length > 1 ? `<thead><tr><td></td>${heads}</tr></thead>` : '';
+  // The columns of all sections stand in line, so the first one names them.
+  const head = isFirst && columns.length > 1 ? `<thead><tr><td></td>${heads}</tr></thead>` : '';
   const body = rows.map(
-    ({ what, values }) => `<tr><th scope="row">${escapeHtml(what)}</th>${values.map(valueHtml).join('')}</tr>`,
+    ({ what, values }) => `<tr><th scope="row">${escapeHtml(what)}</th>${valuesHtml(values, columns.length)}</tr>`,
   );
   return `<table><caption>${escapeHtml(title)}</caption>${head}<tbody>${body.join('\n')}</tbody></table>`;
 }
 
-function valueHtml(value: string): string {
-  return value === NOT_GIVEN ? `<td class="absent">${NOT_GIVEN}</td>` : `<td>${escapeHtml(value)}</td>`;
+/** What is the same in all columns, or for all of them, is said once. */
+function valuesHtml(values: readonly string[], columns: number): string {
+  const alike = columns > 1 && values.every((value) => value === values[0]);
+  return alike ? valueHtml(values[0], ` colspan="${columns}"`) : values.map((value) => valueHtml(value)).join('');
+}
+
+function valueHtml(value: string, span = ''): string {
+  return value === NOT_GIVEN ? `<td class="absent"${span}>${NOT_GIVEN}</td>` : `<td${span}>${escapeHtml(value)}</td>`;
 }
 
 function chartHtml(spec: Report['charts'][number]): string {
@@ -78,6 +86,8 @@ body { margin: 0 auto; max-width: 54rem; padding: 1rem; background: #fff; color:
 h1 { font-size: 1.4em; margin: 0 0 0.4em; }
 .sections { columns: 2 20rem; column-gap: 1.4rem; }
 .sections.wide { columns: 1; }
+.wide table { table-layout: fixed; }
+.wide tbody th, .wide thead td { width: 13em; }
 table { width: 100%; border-collapse: collapse; margin: 0 0 0.7rem; break-inside: avoid; }
 caption { text-align: left; font-weight: 700; border-bottom: 2px solid #1a1a1a; padding: 0.1rem 0; }
 th, td { text-align: left; vertical-align: top; border-bottom: 1px solid #ccc; padding: 0.12rem 0.6rem 0.12rem 0;
@@ -91,10 +101,11 @@ footer > span { display: inline-block; margin-right: 1.2em; overflow-wrap: anywh
 .line { display: inline-block; width: 12em; border-bottom: 1px solid #1a1a1a; height: 1.6em; margin-right: 2em; }
 @page { margin: 10mm; }
 @media print {
-  body { max-width: none; padding: 0; font-size: 7.6pt; line-height: 1.22; }
+  body { max-width: none; padding: 0; font-size: 8pt; line-height: 1.22; }
   .sections { columns: 2; column-gap: 5mm; }
   table { margin-bottom: 1.6mm; }
   th, td { padding-top: 0.15mm; padding-bottom: 0.15mm; }
   img { max-height: 62mm; width: auto; }
+  .sections.wide { columns: 1; font-size: 7.6pt; }
 }
 `;

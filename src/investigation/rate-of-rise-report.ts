@@ -52,7 +52,7 @@ export interface ReportUnits {
   readonly load?: string;
 }
 
-/** One line of a report: what, and its text in each column. */
+/** One line of a report: what, and its text in each column, or one text for all of them. */
 export interface ReportRow {
   readonly what: string;
   readonly values: readonly string[];
@@ -137,7 +137,7 @@ export function beforeAfterReport(before: ReportSide, after: ReportSide, units: 
         title: 'The difference',
         rows: differences.map((one) => ({
           what: one.what,
-          values: [one.verdict, `after over before ${ratioText(one.ratio)}`],
+          values: [`${one.verdict}; after over before ${ratioText(one.ratio)}`],
         })),
       },
     ],
@@ -186,9 +186,12 @@ function testedRows({ options, fits }: Analysis, given: RateOfRiseGiven): Report
 }
 
 function gaugeRows({ options }: Analysis, rise: RateOfRise, { gauge = {} }: RateOfRiseGiven): ReportRow[] {
+  const judgedAs = options.gauge ?? 'of a kind that was not given';
+  const principle =
+    gauge.principle && gauge.principle !== judgedAs ? `${gauge.principle}; judged as ${judgedAs}` : options.gauge;
   return [
     row('column of the log', rise.channel),
-    row('principle', gauge.principle ?? options.gauge),
+    row('principle', principle),
     row('serial number', gauge.serial),
     row('calibrated on', gauge.calibrated),
     row('zero check', gauge.zeroCheck),
