@@ -45,7 +45,7 @@ describe('a packed investigation', () => {
   }, 60_000);
 
   it.each<[string, string, (files: Files) => void]>([
-    ['a byte of the log', 'logs/1/rise.csv', edit('logs/1/rise.csv', '0.40', '0.41')],
+    ['a byte of the log', 'logs/1/log.csv', edit('logs/1/log.csv', '0.40', '0.41')],
     ['a byte of the readings', 'logs/1/readings.csv', edit('logs/1/readings.csv', '30,', '31,')],
     ['a number in an output', CASE.executed, edit(CASE.executed, 'load 0.012', 'load 0.011')],
     ['a changed input', CASE.notebook, edit(CASE.notebook, '12 L', '13 L')],
@@ -53,7 +53,7 @@ describe('a packed investigation', () => {
     ['the lock file', CASE.lock, edit(CASE.lock, 'blankoff', 'blankofg')],
     ['a path in the list of hashes', 'cage.json: missing', edit(CASE.hashes, 'case.json', 'cage.json')],
     ['a hash in the metadata', CASE.metadata, edit(CASE.metadata, '"sha256": "', '"sha256": "0')],
-    ['a missing log', 'logs/1/rise.csv', (files) => void files.delete('logs/1/rise.csv')],
+    ['a missing log', 'logs/1/log.csv', (files) => void files.delete('logs/1/log.csv')],
     ['a missing list of hashes', CASE.hashes, (files) => void files.delete(CASE.hashes)],
     ['missing metadata', CASE.metadata, (files) => void files.delete(CASE.metadata)],
     ['a missing record', CASE.record, (files) => void files.delete(CASE.record)],
@@ -85,12 +85,12 @@ describe('a packed investigation', () => {
       'the log and its hash in the record',
       /executed\.ipynb, cell \d, output 1.*rerun/s,
       (files) => {
-        edit('logs/1/rise.csv', '0.40', '0.50')(files);
+        edit('logs/1/log.csv', '0.40', '0.50')(files);
         const hash = /"sha256": "(\w+)"/.exec(text(files.get(CASE.record)))![1];
-        edit(CASE.record, hash, sha256Of(files.get('logs/1/rise.csv')!))(files);
+        edit(CASE.record, hash, sha256Of(files.get('logs/1/log.csv')!))(files);
       },
     ],
-    ['the code beside a result', /text of cell 4/, edit(CASE.executed, '/ 30', '/ 31')],
+    ['the code beside a result', /text of cell 5 of all/, edit(CASE.executed, '/ 30', '/ 31')],
     ['a reading', /logs\/1\/readings\.csv: not what the rerun reads/, edit('logs/1/readings.csv', '30,', '31,')],
     ['a unit of a log', /logs\/1\/datapackage\.json: not what/, edit('logs/1/datapackage.json', '"mbar"', '"Torr"')],
     ['a number saved in the page', /page\.html.*: packed.*made again/s, edit(CASE.page, 'load 0.012', 'load 0.011')],
@@ -99,7 +99,7 @@ describe('a packed investigation', () => {
       /page\.html.*: packed.*made again/s,
       edit(CASE.page, 'self.blankoffCells', 'self.blankoffcells'),
     ],
-    ['the log behind the record', /not the log that the notebook read/, edit('logs/1/rise.csv', '0.40', '0.50')],
+    ['the log behind the record', /not the log that the notebook read/, edit('logs/1/log.csv', '0.40', '0.50')],
   ])(
     'does not hold with %s changed and all hashes made anew',
     async (_, words, change) => {
