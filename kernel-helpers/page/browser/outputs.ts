@@ -126,6 +126,8 @@ function drawChart(spec: object, text: string, onBrush: BrushListener): DrawnCha
     defaultStyle: false,
     tooltip: { disableDefaultStyle: true },
     mode: 'vega-lite',
+    // Errors alone: Vega warns of every layer that has no rows.
+    logLevel: 1,
   });
   const brush = (spec as { usermeta?: { brush?: Brush } }).usermeta?.brush;
   if (brush)
