@@ -3,11 +3,11 @@ import { interruptRunningCell } from './compiled-cell';
 import { asPartOf, currentRun, enterRun } from './current-run';
 import type { CellMessage } from './outlet';
 import { ReactiveKernel, type ShownValues } from './reactive-kernel';
+import { sendInOrder } from './send-in-order';
 import {
   findTslab,
   type JupyterMessage,
   probeMessage,
-  type Socket,
   type TslabHandler,
   type TslabParts,
   type TslabServer,
@@ -101,19 +101,14 @@ function catchableText(): { catchText(): () => string; take(text: string): boole
 }
 
 /**
- * Stock tslab loses what is sent beyond 512 messages in a burst, because it neither waits nor lets the socket queue
- * more. A socket without a limit sends all, in order, at once. Replies get what tslab leaves out.
+ * Stock tslab loses what is sent beyond 512 messages in a burst, because it sends on while the socket is busy. Here each
+ * message waits for its turn. Replies get what tslab leaves out.
  */
 function loseNothing(message: TslabParts['message'], kernel: ReactiveKernel): void {
   const { signAndSend } = message;
-  const known = new WeakSet<Socket>();
   message.signAndSend = function (this: JupyterMessage, key, socket): void {
-    if (!known.has(socket)) {
-      known.add(socket);
-      Object.assign(socket, { sendTimeout: 0, sendHighWaterMark: 0 });
-    }
     if (this.header.msg_type === 'execute_reply') completeReply(this, kernel);
-    signAndSend.call(this, key, socket);
+    signAndSend.call(this, key, { send: async (frames) => sendInOrder(socket, frames) });
   };
 }
 

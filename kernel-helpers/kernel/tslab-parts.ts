@@ -14,8 +14,8 @@ export interface JupyterMessage {
 /** The sending side of a socket. */
 export interface Socket {
   send(frames: readonly unknown[]): Promise<void>;
-  sendTimeout?: number;
-  sendHighWaterMark?: number;
+  /** Of a publishing socket: refuse what cannot be held, rather than drop it. */
+  noDrop?: boolean;
 }
 
 /** Runs one cell after the other; what it adds cannot be reached otherwise. */
