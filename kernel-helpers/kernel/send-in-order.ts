@@ -51,8 +51,19 @@ function begin(socket: Socket): Line {
   const line: Line = { waiting: [], busy: Promise.resolve(), burst: 0, draining: false };
   lines.set(socket, line);
   // Only a publishing socket drops; the others wait by themselves.
-  if ('noDrop' in socket) socket.noDrop = true;
+  if ('noDrop' in socket) refuseRatherThanDrop(socket);
   return line;
+}
+
+/** The binding warns that this would wait for the next connection; the library underneath heeds it at once. */
+function refuseRatherThanDrop(socket: Socket): void {
+  const { emitWarning } = process;
+  process.emitWarning = () => {};
+  try {
+    socket.noDrop = true;
+  } finally {
+    process.emitWarning = emitWarning;
+  }
 }
 
 async function drain(socket: Socket, line: Line): Promise<void> {

@@ -41,6 +41,10 @@ dl > div { display: flex; flex-wrap: wrap; gap: 0 0.6rem; }
 dt { font-weight: 600; }
 dd { margin: 0; overflow-wrap: anywhere; }
 .buttons { display: flex; flex-wrap: wrap; gap: 0.5rem; }
+@media (max-width: 40rem) {
+  .wide thead ~ tbody td { min-width: 6rem; }
+  .wide thead ~ tbody td:last-child { min-width: 12rem; }
+}
 @media print {
   .buttons, details.code { display: none; }
   body { font-size: 10.5pt; }
