@@ -80,7 +80,15 @@ export function pressureChart(log: GaugeLog, segmented: SegmentedLog, options: P
   const shown = (pa: number): number => fromSI(pa, unit);
   const lows = drawn.map((d) => d.low).filter(Number.isFinite);
   const highs = drawn.map((d) => d.high).filter(Number.isFinite);
-  const domain = logDomain(shown(Math.min(...lows)), shown(Math.max(...highs)));
+  const wanted = (options.setPoints ?? []).map((s) => ({
+    pressure: shown(s.pa),
+    label: `${s.name ? `${s.name}: ` : ''}${shortNumber(shown(s.pa))} ${unit}`,
+  }));
+  const domain = domainWith(
+    shown(Math.min(...lows)),
+    shown(Math.max(...highs)),
+    wanted.map((s) => s.pressure),
+  );
 
   const readings = drawn.flatMap((d, line) =>
     [...d.rows].map((row) => ({
@@ -100,15 +108,15 @@ export function pressureChart(log: GaugeLog, segmented: SegmentedLog, options: P
     }),
   );
   const bands = segmentBands(segmented.segments, duration, scale.seconds, width);
-  const setPoints = (options.setPoints ?? [])
-    .map((s) => ({ pressure: shown(s.pa), label: `${s.name ? `${s.name}: ` : ''}${shortNumber(shown(s.pa))} ${unit}` }))
-    .filter((s) => s.pressure > domain[0] && s.pressure < domain[1]);
+  const setPoints = wanted.filter((s) => s.pressure > domain[0] && s.pressure < domain[1]);
+  const outside = wanted.filter((s) => !setPoints.includes(s));
 
   const flagCounts = countFlags(channels);
   const belowZero = drawn.reduce((sum, d) => sum + d.belowZero, 0);
   const subtitle = [
     `${log.file}, ${log.rows.toLocaleString('en')} readings over ${timeWords(duration)}${log.start ? `, from ${log.start}` : ''}`,
     ...(drawn.some((d) => d.thinned) ? [`drawn from ${readings.length} readings that keep every extreme`] : []),
+    ...(outside.length > 0 ? [`off the axis: ${outside.map((s) => s.label).join(', ')}`] : []),
     ...(flagCounts.length > 0 ? [`flagged: ${flagCounts.join(', ')}`] : []),
     ...(belowZero > 0 ? [`${belowZero} readings at or below zero are drawn at the foot of the axis`] : []),
   ];
@@ -259,6 +267,12 @@ interface Drawn {
   readonly high: number;
   readonly belowZero: number;
   readonly thinned: boolean;
+}
+
+/** Set points that the record did not reach are drawn too, where they are no more than a decade away. */
+function domainWith(low: number, high: number, setPoints: readonly number[]): [number, number] {
+  const near = setPoints.filter((p) => p > low / 10 && p < high * 10);
+  return logDomain(Math.min(low, ...near), Math.max(high, ...near));
 }
 
 function drawnReadings(log: GaugeLog, channel: Channel, width: number): Drawn {
