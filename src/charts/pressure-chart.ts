@@ -132,6 +132,8 @@ export function pressureChart(log: GaugeLog, segmented: SegmentedLog, options: P
     scale: { domain: [0, duration / scale.seconds], nice: false },
   };
   const y = logPressureAxis(unit, domain);
+  const legend =
+    channels.length > 1 ? { orient: 'bottom', symbolType: 'stroke', symbolSize: 400, symbolOpacity: 1 } : null;
   return chart(
     {
       title: options.title ?? 'Pressure against time',
@@ -146,7 +148,7 @@ export function pressureChart(log: GaugeLog, segmented: SegmentedLog, options: P
       layer: [
         {
           data: { values: bands },
-          mark: { type: 'rect', opacity: 0.16 },
+          mark: { type: 'rect', fillOpacity: 0.16 },
           encoding: {
             x: { ...x, field: 'start' },
             x2: { field: 'end' },
@@ -210,18 +212,14 @@ export function pressureChart(log: GaugeLog, segmented: SegmentedLog, options: P
               type: 'nominal',
               title: 'gauge',
               scale: { domain: channels.map((c, i) => lineName(i, c)), range: LINES.map((l) => l.colour) },
-              ...(channels.length > 1
-                ? { legend: { orient: 'bottom', symbolType: 'stroke', symbolOpacity: 1 } }
-                : { legend: null }),
+              legend,
             },
             strokeDash: {
               field: 'line',
               type: 'nominal',
               title: 'gauge',
               scale: { domain: channels.map((c, i) => lineName(i, c)), range: LINES.map((l) => l.dash) },
-              ...(channels.length > 1
-                ? { legend: { orient: 'bottom', symbolType: 'stroke', symbolOpacity: 1 } }
-                : { legend: null }),
+              legend,
             },
           },
         },

@@ -82,7 +82,7 @@ export function remarksChart(
             color: {
               ...answered,
               scale: { domain: ANSWERED, range: [COLOURS.vermilion, COLOURS.orange, COLOURS.grey] },
-              legend: { orient: 'bottom', symbolType: 'stroke' },
+              legend: { orient: 'bottom', symbolType: 'stroke', symbolSize: 400 },
             },
             strokeDash: {
               ...answered,
@@ -94,7 +94,7 @@ export function remarksChart(
                   [2, 3],
                 ],
               },
-              legend: { orient: 'bottom', symbolType: 'stroke' },
+              legend: { orient: 'bottom', symbolType: 'stroke', symbolSize: 400 },
             },
             tooltip: { field: 'words', title: 'remark' },
           },
