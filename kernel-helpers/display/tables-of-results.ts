@@ -214,6 +214,7 @@ export function tablesOfFinding(finding: Finding, units: ShownUnits): ShownTable
   if (finding.conforms !== null) rows.push(['conforms', [finding.conforms, ...(finding.rule ? [finding.rule] : [])]]);
   rows.push(['grounds', finding.grounds]);
   if (finding.nextTest) rows.push(['next test', testLines(finding.nextTest)]);
+  if (finding.whatToDo.length > 0) rows.push(['what to do', finding.whatToDo]);
   if (finding.cautions.length > 0) rows.push(['take care', finding.cautions]);
   const present: ShownTable = {
     caption: 'What is present',

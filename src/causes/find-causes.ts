@@ -13,6 +13,7 @@ import { nextTests } from './next-test';
 import { presentCauses } from './present-causes';
 import { recordEvidence } from './record-evidence';
 import { weighHypotheses } from './weigh-hypotheses';
+import { whatToDo } from './what-to-do';
 import { findingWithoutIsolation } from './without-isolation';
 
 /** Fitted on the training half of the bench (`npm run bench:causes`), see docs/verdicts.md. */
@@ -68,6 +69,7 @@ export function findCauses(
     grounds: groundsOf(evidence, weighing, mainCause, options),
     nextTest: tests[0] ?? null,
     otherTests: tests.slice(1),
+    whatToDo: whatToDo(verdict, conforms),
     cautions: cautionsFor(mainCause, leak.present),
   };
 }

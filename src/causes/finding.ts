@@ -69,6 +69,8 @@ export interface Finding {
   readonly nextTest: NextTest | null;
   /** Further tests, in order of what they would gain. */
   readonly otherTests: readonly NextTest[];
+  /** What to do about the verdict, in order; empty where the next test comes first. */
+  readonly whatToDo: readonly string[];
   /** Cautions that belong to this finding. */
   readonly cautions: readonly string[];
 }

@@ -10,3 +10,4 @@ export * from './finding';
 export * from './gauge-pair';
 export * from './recognise-plateau';
 export { type RecordEvidence, recordEvidence } from './record-evidence';
+export * from './what-to-do';

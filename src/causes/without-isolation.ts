@@ -38,6 +38,7 @@ export function findingWithoutIsolation(evidence: RecordEvidence, options: Cause
       expectedGain: null,
     },
     otherTests: [],
+    whatToDo: [],
     cautions: [caution('trap'), caution('local')],
   };
 }

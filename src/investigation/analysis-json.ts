@@ -84,6 +84,7 @@ export interface FindingJson {
     readonly needs: readonly string[];
     readonly settles: readonly string[];
   } | null;
+  readonly what_to_do: readonly string[];
 }
 
 /**
@@ -209,6 +210,7 @@ function findingJson(finding: Finding): FindingJson {
       nextTest === null
         ? null
         : { what: nextTest.what, for_s: nextTest.forS, needs: nextTest.needs, settles: nextTest.settles },
+    what_to_do: finding.whatToDo,
   };
 }
 

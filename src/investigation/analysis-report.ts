@@ -43,6 +43,7 @@ export function analysisReport(analysis: Analysis, options: ReportOptions = {}):
     ...section('LIMIT', limitLines(analysis)),
     ...section('FINDING', findingLines(finding, shown)),
     ...section('NEXT TEST', nextTestLines(finding)),
+    ...section('WHAT TO DO', bullets(finding.whatToDo)),
     ...section('CAUTIONS', bullets(finding.cautions)),
     ...others.flatMap((other) =>
       section(`ALSO: ${printable(other.channel)}`, [

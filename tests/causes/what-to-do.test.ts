@@ -1,0 +1,27 @@
+import { describe, expect, it } from 'vitest';
+import { CAUSES, caution, whatToDo } from '../../src/causes';
+
+// The steps are common practice, no source; what is checked here is that none of them is dangerous or beside the point.
+describe('what to do about a verdict', () => {
+  it('is known for every cause, and left to the next test while the cause is open', () => {
+    for (const cause of CAUSES) expect(whatToDo(cause, null).length, cause).toBeGreaterThan(0);
+    expect(whatToDo('undetermined', 'inconclusive')).toEqual([]);
+  });
+
+  it('for a leak is to find where, to mend, and to measure again as before', () => {
+    const [where, tracer, mend] = whatToDo('real leak', 'no');
+    expect(where).toContain('one section after another');
+    expect(tracer).toContain('tracer');
+    expect(mend).toContain('repeat the same isolation');
+  });
+
+  it('mends no leak that is within the limit, but still names what keeps the pressure up', () => {
+    expect(whatToDo('real leak', 'yes')).toEqual([expect.stringContaining('the limit is met')]);
+    expect(whatToDo('pump side', 'yes').slice(1)).toEqual(whatToDo('pump side', null));
+  });
+
+  it('never warms what is wet without its caution, and never cools a trap', () => {
+    expect(whatToDo('evaporation', null).join(' ')).toContain(caution('warm'));
+    for (const cause of CAUSES) expect(whatToDo(cause, null).join(' '), cause).not.toMatch(/nitrogen|cool a trap/);
+  });
+});
