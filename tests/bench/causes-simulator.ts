@@ -17,7 +17,7 @@ export type TrueCause =
   | 'measurement'
   | 'none';
 
-export type Principle = 'thermal' | 'capacitance' | 'hot-cathode';
+export type Principle = 'thermal' | 'capacitance' | 'hot-cathode' | 'cold-cathode' | 'piezo' | 'combined';
 
 /** A made record. */
 export interface MadeRecord {

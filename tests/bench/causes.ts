@@ -1,13 +1,19 @@
 /**
  * The bench of the finding: seeded records with known truth through `findCauses`, and what came out of it.
- * Run with `npm run bench:causes`; options: --records N, --from SEED, --through-segments, --verbose.
+ * Run with `npm run bench:causes`; options: --records N, --from SEED, --maker curves|apparatus (both where absent),
+ * --through-segments, --verbose, --all, --examples.
  */
 import { type CauseOptions, type Finding, findCauses } from '../../src/causes';
 import { fitRecord, type RecordFits } from '../../src/fits';
 import type { GaugeLog } from '../../src/log/gauge-log';
 import { findSegments, type Segment, type SegmentedLog } from '../../src/segments';
 import type { Quantity } from '../../src/units/quantity';
+import { makeApparatusRecord } from './causes-apparatus';
 import { type MadeRecord, makeRecord } from './causes-simulator';
+
+/** The makers of records: one from curves with a third of foreign physics, one from an apparatus, all of it foreign. */
+const MAKERS = { curves: makeRecord, apparatus: makeApparatusRecord } as const;
+export type Maker = keyof typeof MAKERS;
 
 export interface Outcome {
   readonly record: MadeRecord;
@@ -95,9 +101,10 @@ const NO_FITS: RecordFits = {
  * @param seed of the record
  * @returns what came out; null where the log has not two good readings and is refused
  * @param throughSegments true: segments and fits are found as in a real log; false: the true segments are given
+ * @param maker which maker of records
  */
-export function runOne(seed: number, throughSegments: boolean): Outcome | null {
-  const record = makeRecord(seed);
+export function runOne(seed: number, throughSegments: boolean, maker: Maker = 'curves'): Outcome | null {
+  const record = MAKERS[maker](seed);
   const log = toLog(record);
   if (record.flags.filter((flag) => flag === 0).length < 10) return null;
   const segmented = throughSegments ? findSegments(log, { channel: 'p', gauge: record.gauge }) : trueSegments(record);
@@ -167,7 +174,8 @@ function report(all: readonly Outcome[]): string {
   for (const kind of [...new Set(all.map((one) => one.record.what))].sort()) {
     group(`made as ${kind}`, (one) => one.record.what === kind);
   }
-  for (const gauge of ['thermal', 'capacitance', 'hot-cathode']) group(gauge, (one) => one.record.gauge === gauge);
+  for (const gauge of [...new Set(all.map((one) => one.record.gauge))].sort())
+    group(gauge, (one) => one.record.gauge === gauge);
   for (const [low, high] of [
     [0, 0.5],
     [0.5, 1],
@@ -265,10 +273,19 @@ function main(): void {
   const from = argument('--from', 1);
   const throughSegments = process.argv.includes('--through-segments');
   const verbose = process.argv.includes('--verbose');
+  const given = process.argv.indexOf('--maker');
+  const makers = given < 0 ? (Object.keys(MAKERS) as Maker[]) : [process.argv[given + 1] as Maker];
+  for (const maker of makers) {
+    console.log(`\n# records made from ${maker}, ${count} from seed ${from}`);
+    runMaker(maker, count, from, throughSegments, verbose);
+  }
+}
+
+function runMaker(maker: Maker, count: number, from: number, throughSegments: boolean, verbose: boolean): void {
   const all: Outcome[] = [];
   let refused = 0;
   for (let seed = from; seed < from + count; seed++) {
-    const one = runOne(seed, throughSegments);
+    const one = runOne(seed, throughSegments, maker);
     if (one === null) {
       refused++;
       continue;
