@@ -21,6 +21,7 @@ const about =
 export const analyseOptions: Readonly<Record<string, OptionSpec>> = {
   volume: { value: 'TEXT', help: 'volume up to the valve seat: "12.4 L +- 5 %" (+-, +/- and ± are k = 2 unless said)' },
   gauge: { value: 'KIND', help: `how the gauge works: ${GAUGE_PRINCIPLES.join(', ')}` },
+  'second-gauge': { value: 'TEXT', help: 'another gauge on the chamber, which then shows the gas: "CH2=thermal"' },
   channel: { value: 'NAME', help: 'pressure channel to follow, or a part of its name' },
   unit: { value: 'UNIT', multiple: true, help: 'unit of the pressures: Torr, or for one column "CH2=mbar"' },
   target: { value: 'TEXT', help: 'pressure that the system ought to reach: "2e-2 mbar"' },
@@ -220,6 +221,7 @@ export function optionsFor(given: GivenOptions): AnalyseOptions {
   return {
     volume: asked(given, 'volume', 'volume'),
     gauge: oneOf<GaugePrinciple>(given, 'gauge', GAUGE_PRINCIPLES),
+    secondGauge: secondGaugeOf(given),
     channel: given.text('channel'),
     target: asked(given, 'target', 'pressure'),
     limit: limit === undefined ? undefined : named('limit', () => parseLimit(limit)),
@@ -233,6 +235,17 @@ export function optionsFor(given: GivenOptions): AnalyseOptions {
     fill: fillOf(given),
     corrections: given.texts('correct').map(correctionOf),
   };
+}
+
+function secondGaugeOf(given: GivenOptions): AnalyseOptions['secondGauge'] {
+  const text = given.text('second-gauge');
+  if (text === undefined) return undefined;
+  const [channel, kind] = splitColumn(text);
+  const gauge = GAUGE_PRINCIPLES.find((one) => one === kind);
+  if (channel === undefined || gauge === undefined) {
+    throw new ArgumentError('--second-gauge', text, `NAME=KIND, where KIND is one of ${GAUGE_PRINCIPLES.join(', ')}`);
+  }
+  return { channel, gauge };
 }
 
 function fillOf(given: GivenOptions): KnownFill | undefined {

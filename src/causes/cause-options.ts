@@ -2,12 +2,21 @@ import { ArgumentError } from '../errors';
 import type { GaugePrinciple } from '../fits';
 import type { Quantity } from '../units/quantity';
 
+/** Another gauge of the log: beside one of another principle it shows the gas. */
+export interface SecondGauge {
+  /** Name of its column, or a part of it. */
+  readonly channel: string;
+  readonly gauge: GaugePrinciple;
+}
+
 /** What is known besides the log. Everything may be left out; what is left out widens the finding. */
 export interface CauseOptions {
   /** Volume that is isolated, m3, pipes up to the valve seat included. Without it there are no loads. */
   readonly volume?: Quantity;
   /** Principle of the gauge that was followed. */
   readonly gauge?: GaugePrinciple;
+  /** Another gauge on the same chamber, by its column and how it works; asked of the columns' names where absent. */
+  readonly secondGauge?: SecondGauge;
   /** The gas, where it is known (`air`, `nitrogen`, `water`); without it each cause is taken with its own gas. */
   readonly gas?: string;
   /** The pressure that the system ought to reach, Pa. */

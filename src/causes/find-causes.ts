@@ -6,12 +6,15 @@ import { type CauseOptions, checkCauseOptions } from './cause-options';
 import { cautionsFor } from './cautions';
 import { judgeConformity } from './conformity';
 import type { Finding } from './finding';
+import { disagreementSpread, gasEvidence, withZeroDisagreement } from './gas-evidence';
 import { groundsOf } from './grounds';
 import { leakDistribution, leakInterval } from './leak-interval';
-import { mainCauseWeights, rankCauses } from './main-cause';
+import { agedWalls, mainCauseWeights, rankCauses } from './main-cause';
 import { nextTests } from './next-test';
 import { presentCauses } from './present-causes';
+import { recognisePlateaus } from './recognise-plateau';
 import { recordEvidence } from './record-evidence';
+import { wallsAgainstLeak, weighByGas } from './weigh-by-gas';
 import { weighHypotheses } from './weigh-hypotheses';
 import { whatToDo } from './what-to-do';
 import { findingWithoutIsolation } from './without-isolation';
@@ -38,26 +41,32 @@ export function findCauses(
   options: CauseOptions = {},
 ): Finding {
   checkCauseOptions(options);
-  const evidence = recordEvidence(log, segmented, fits);
-  if (evidence.isolations.length === 0) return findingWithoutIsolation(evidence, options);
+  const thinned = recordEvidence(log, segmented, fits);
+  if (thinned.isolations.length === 0) return findingWithoutIsolation(thinned, options);
   const thermal = options.gauge === 'thermal' || options.gauge === 'combined' || options.gauge === undefined;
-  const weighing = weighHypotheses(evidence, thermal && options.gas === undefined);
+  const gas = gasEvidence(log, thinned, options);
+  const evidence = gas === null ? thinned : { ...thinned, wallsAgainstLeak: wallsAgainstLeak(gas) };
+  const followsThermal = gas?.thermal === evidence.channel;
+  const weighed = weighHypotheses(evidence, thermal && options.gas === undefined);
+  const weighing = gas === null ? weighed : weighByGas(weighed, gas, followsThermal, agedWalls(thinned));
   const wanted = { targetPa: options.target?.si ?? null, gauge: options.gauge ?? null };
   const mainCause = rankCauses(
-    mainCauseWeights(weighing.draws, evidence, wanted),
+    withZeroDisagreement(mainCauseWeights(weighing.draws, evidence, wanted), evidence, gas),
     CALIBRATION.temper,
     CALIBRATION.floor,
   );
   const verdict = mainCause[0].probability >= COMMIT ? mainCause[0].cause : 'undetermined';
-  const { scale } = gaugeScale(options.gauge, 'air', options.gaugeScale);
+  const scale = Math.hypot(gaugeScale(options.gauge, 'air', options.gaugeScale).scale, disagreementSpread(gas));
   const { volume } = options;
   const volumeRelative = volume ? volume.standardUncertainty / volume.si : 0;
   const leak = leakDistribution(weighing.draws, volume?.si ?? 1, Math.hypot(scale, volumeRelative));
   const realLeak: Estimate | null = volume ? leakInterval(leak) : null;
   const { conforms, rule } = judgeConformity(weighing, evidence, leak, options, Math.hypot(scale, volumeRelative));
+  const readsByHeat = followsThermal || options.gauge === 'thermal';
+  const plateaus = recognisePlateaus(evidence, readsByHeat);
   const tests =
     verdict === 'undetermined' || conforms === 'inconclusive'
-      ? nextTests(weighing.draws, evidence, wanted, leak.present < 0.01)
+      ? nextTests(weighing.draws, evidence, wanted, leak.present < 0.01, gas !== null && gas.rises.length > 0)
       : [];
   return {
     verdict,
@@ -66,7 +75,7 @@ export function findCauses(
     realLeak,
     conforms,
     rule,
-    grounds: groundsOf(evidence, weighing, mainCause, options),
+    grounds: groundsOf(evidence, weighing, mainCause, options, { gas, plateaus }),
     nextTest: tests[0] ?? null,
     otherTests: tests.slice(1),
     whatToDo: whatToDo(verdict, conforms),

@@ -31,6 +31,8 @@ export interface PresentCause {
   readonly probability: number;
   /** Part of the rise over the judged isolation that belongs to it, 0 to 1. */
   readonly shareOfRise: Estimate;
+  /** Part of the rise over all isolations together; a cause that has run out still made its part of it. */
+  readonly shareOfAllRises: Estimate;
   /** Gas load at closing, Pa m3/s, or null without a volume. */
   readonly loadAtClosing: Estimate | null;
   /** Gas load at the end of the window, Pa m3/s, or null without a volume. */

@@ -13,8 +13,8 @@ export interface GasFromPair {
   readonly text: string;
 }
 
-/** A heat-conduction gauge set for air reads water vapour high by this, with its spread (common practice: 1.4 to 2). */
-const WATER_RATIO = 1.6;
+/** A heat-conduction gauge set for air reads water vapour high by this (common practice: 1.4 to 2). */
+export const WATER_RATIO = 1.6;
 const WATER_SPREAD = 0.12;
 
 /**

@@ -1,7 +1,15 @@
 import type { CauseOptions } from './cause-options';
 import type { RankedCause } from './finding';
+import { type GasEvidence, gasSentences } from './gas-evidence';
+import type { Plateau } from './recognise-plateau';
 import type { RecordEvidence } from './record-evidence';
 import type { Weighing } from './weigh-hypotheses';
+
+/** What else the record shows, besides the models. */
+export interface Shown {
+  readonly gas: GasEvidence | null;
+  readonly plateaus: readonly Plateau[];
+}
 
 /**
  * Why the finding is what it is, in sentences.
@@ -9,12 +17,14 @@ import type { Weighing } from './weigh-hypotheses';
  * @param weighing the hypotheses on it
  * @param mainCause the ranked causes
  * @param options what is known besides
+ * @param shown gas and plateaus
  */
 export function groundsOf(
   evidence: RecordEvidence,
   weighing: Weighing,
   mainCause: readonly RankedCause[],
   options: CauseOptions,
+  shown: Shown,
 ): string[] {
   const sentences: string[] = [];
   const n = evidence.isolations.length;
@@ -27,10 +37,17 @@ export function groundsOf(
   );
   const best = [...weighing.weightOf].sort((a, b) => b[1] - a[1]).slice(0, 3);
   sentences.push(`the sets that fit best: ${best.map(([name, weight]) => `${name} (${percent(weight)})`).join(', ')}`);
+  if (shown.gas !== null) sentences.push(...gasSentences(shown.gas));
+  sentences.push(...shown.plateaus.map((one) => one.text));
   const leak = mainCause.find((one) => one.cause === 'real leak')?.probability ?? 0;
   if (leak > 0.03) {
     sentences.push(
       'a real leak, permeation and a gas feed that passes look alike in one record: real leak stands for all three, and a feed that passes is not excluded',
+    );
+  }
+  if (neverDry(weighing) > 0.2) {
+    sentences.push(
+      'a water load that never runs dry may be steam from a cooling circuit that leaks: exclude it by shutting the cooling water off and repeating, before anything is dried',
     );
   }
   for (const atS of evidence.filledAfterS) {
@@ -43,6 +60,11 @@ export function groundsOf(
   if (options.volume === undefined) sentences.push('no volume was given, so there are rates but no loads');
   sentences.push(...evidence.unusable);
   return sentences;
+}
+
+/** Probability of a liquid that the record does not see run dry. */
+function neverDry(weighing: Weighing): number {
+  return weighing.draws.reduce((sum, one) => sum + (one.hypothesis.sources.includes('vapour') ? one.weight : 0), 0);
 }
 
 function percent(x: number): string {

@@ -13,7 +13,15 @@ import { quickNormalCdf } from './normal-table';
 import type { RecordEvidence } from './record-evidence';
 
 /** A source (or sink) of gas as the forward models know it. */
-export type Source = 'outgassing' | 'pocket' | 'viscous pocket' | 'vapour' | 'drying vapour' | 'sink' | 'leak';
+export type Source =
+  | 'outgassing'
+  | 'pocket'
+  | 'viscous pocket'
+  | 'vapour'
+  | 'drying vapour'
+  | 'warming vapour'
+  | 'sink'
+  | 'leak';
 
 /** The cause that a source belongs to. */
 export const CAUSE_OF: Readonly<Record<Source, Cause>> = {
@@ -22,6 +30,7 @@ export const CAUSE_OF: Readonly<Record<Source, Cause>> = {
   'viscous pocket': 'virtual leak',
   vapour: 'evaporation',
   'drying vapour': 'evaporation',
+  'warming vapour': 'evaporation',
   sink: 'sink',
   leak: 'real leak',
 };
@@ -50,6 +59,7 @@ const BETWEEN: Readonly<Record<Source, number>> = {
   'viscous pocket': 0,
   vapour: 0.2,
   'drying vapour': 0.2,
+  'warming vapour': 0.2,
   sink: 0.1,
   leak: 0,
 };
@@ -70,6 +80,7 @@ const COMPANIONS: readonly (Omit<Hypothesis, 'name' | 'prior'> & {
   { sources: ['viscous pocket'], drained: false, warm: false, alone: 0.015, withLeak: 0.006 },
   { sources: ['vapour'], drained: false, warm: false, alone: 0.07, withLeak: 0.03 },
   { sources: ['drying vapour'], drained: false, warm: false, alone: 0.015, withLeak: 0.004 },
+  { sources: ['warming vapour'], drained: false, warm: false, alone: 0.012, withLeak: 0.004 },
   { sources: ['outgassing', 'pocket'], drained: false, warm: false, alone: 0.04, withLeak: 0.025 },
   { sources: ['outgassing', 'vapour'], drained: false, warm: false, alone: 0.03, withLeak: 0.02 },
   { sources: ['outgassing'], drained: true, warm: false, alone: 0.02, withLeak: 0.01 },
@@ -102,6 +113,8 @@ export interface Shapes {
   clockS: number;
   pocketS: number;
   vapourPerS: number;
+  /** How fast the load of a liquid or ice grows that warms while it is shut in, 1/s. */
+  growsPerS: number;
   drainPerS: number;
   speedPerS: number;
   wobble: number;
@@ -147,7 +160,8 @@ export function prepare(
   if (sources.includes('vapour') || sources.includes('drying vapour') || sources.includes('sink')) {
     names.push('vapourPerS');
   }
-  if (sources.includes('drying vapour')) names.push('dryAtS');
+  if (sources.includes('warming vapour')) names.push('growsPerS');
+  if (sources.includes('drying vapour') || sources.includes('warming vapour')) names.push('dryAtS');
   if (drained) names.push('drainPerS');
   if (
     sources.some((source) => BETWEEN[source] > 0) &&
@@ -175,6 +189,7 @@ export function prepare(
       clockS: 0,
       pocketS: 1,
       vapourPerS: 1,
+      growsPerS: 1,
       drainPerS: 1,
       speedPerS: speed.perS,
       wobble: usualWobble,
@@ -190,6 +205,7 @@ export function prepare(
           : logUniform(x, Math.max(1, 0.02 * longest), Math.max(1e6, 30 * wholeS));
       } else if (name === 'pocketS') out.pocketS = logUniform(x, shortest / 15, 8 * wholeS);
       else if (name === 'vapourPerS') out.vapourPerS = logUniform(x, 0.03 / longest, 40 / shortest);
+      else if (name === 'growsPerS') out.growsPerS = logUniform(x, 0.3 / longest, 8 / shortest);
       else if (name === 'drainPerS') out.drainPerS = logUniform(x, 0.3 / longest, 30 / shortest);
       else if (name === 'speedPerS') out.speedPerS = speed.perS * Math.exp(speed.relative * x);
       else if (name === 'wobble') out.wobble = usualWobble * Math.exp(1.1 * x);
@@ -306,12 +322,17 @@ function shapeOf(source: Source, s: Shapes): LoadShape | null {
 
 function otherRise(source: Source, s: Shapes, closeS: number, elapsed: number): number {
   const sign = source === 'sink' ? -1 : 1;
+  if (source === 'warming vapour') {
+    return Math.expm1(s.growsPerS * Math.min(elapsed, Math.max(0, s.dryAtS - closeS))) / s.growsPerS;
+  }
   const wet = source === 'drying vapour' ? Math.min(elapsed, Math.max(0, s.dryAtS - closeS)) : elapsed;
   return sign * saturating(s.vapourPerS, wet);
 }
 
 function pumpedLoad(source: Source, s: Shapes, shape: LoadShape | null, ageS: number, atS: number): number {
   if (shape !== null) return shape.load(Math.max(1e-3, ageS + (source === 'outgassing' ? s.clockS : 0)));
+  // What warms when it is shut in was kept cold by a trap or a pump that takes its vapour at a speed of its own.
+  if (source === 'warming vapour') return 0;
   if (source === 'sink' || (source === 'drying vapour' && atS > s.dryAtS)) return 0;
   return s.vapourPerS;
 }
@@ -327,7 +348,8 @@ function pumpedLoad(source: Source, s: Shapes, shape: LoadShape | null, ageS: nu
 export function futureLoad(source: Source, s: Shapes, evidence: RecordEvidence, furtherS: number): number {
   const last = evidence.isolations[evidence.isolations.length - 1];
   const shape = shapeOf(source, s);
-  if (shape === null) return source === 'drying vapour' && last.closeS + furtherS > s.dryAtS ? 0 : 1;
+  const dries = source === 'drying vapour' || source === 'warming vapour';
+  if (shape === null) return dries && last.closeS + furtherS > s.dryAtS ? 0 : 1;
   const age = Math.max(1e-3, last.ageS + (source === 'outgassing' ? s.clockS : 0));
   const now = shape.load(age);
   return now > 0 ? shape.load(age + furtherS) / now : 0;
@@ -337,7 +359,8 @@ export function futureLoad(source: Source, s: Shapes, evidence: RecordEvidence, 
 function isolatedLoad(source: Source, s: Shapes, ageS: number, closeS: number, elapsed: number): number {
   const shape = shapeOf(source, s);
   if (shape !== null) return shape.load(Math.max(1e-3, ageS + elapsed + (source === 'outgassing' ? s.clockS : 0)));
-  if (source === 'drying vapour' && closeS + elapsed > s.dryAtS) return 0;
+  if ((source === 'drying vapour' || source === 'warming vapour') && closeS + elapsed > s.dryAtS) return 0;
+  if (source === 'warming vapour') return Math.exp(s.growsPerS * elapsed);
   return (source === 'sink' ? -1 : 1) * s.vapourPerS * Math.exp(-s.vapourPerS * elapsed);
 }
 

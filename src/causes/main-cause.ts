@@ -74,13 +74,15 @@ function causesOfRise(draw: Draw, evidence: RecordEvidence): [Cause, number][] {
       [quiet, still],
     ];
   }
-  const last = largest(draw, draw.riseLast, draw.warmLast);
-  const all = largest(draw, draw.riseAll, draw.warmAll);
+  const { cause: last } = largest(draw, draw.riseLast, draw.warmLast);
+  const { cause: all, share: ofAll } = largest(draw, draw.riseAll, draw.warmAll);
+  // The nearer all isolations are to a single cause, the less the last one counts beside them.
+  const lastPart = LAST_PART * Math.min(1, 2 * (1 - ofAll));
   const aged = agedWalls(evidence);
   const found: [Cause, number][] = [[quiet, still]];
   for (const [cause, part] of [
-    [last, LAST_PART],
-    [all, 1 - LAST_PART],
+    [last, lastPart],
+    [all, 1 - lastPart],
   ] as const) {
     const share = part * (1 - still);
     if (cause === 'real leak') found.push([cause, share * (1 - aged)], ['outgassing', share * aged]);
@@ -103,25 +105,28 @@ function stillInWarmth(draw: Draw, evidence: RecordEvidence): number {
  */
 export function agedWalls(evidence: RecordEvidence): number {
   if (evidence.isolations.length > 1) return 0;
-  return evidence.clockKnown ? 0.08 : 0.25;
+  const odds = (evidence.clockKnown ? 0.08 / 0.92 : 0.25 / 0.75) * evidence.wallsAgainstLeak;
+  return odds / (1 + odds);
 }
 
-function largest(draw: Draw, rises: Float64Array, warm: number): Cause {
-  let best: Cause = 'temperature';
+function largest(draw: Draw, rises: Float64Array, warm: number): { cause: Cause; share: number } {
+  let cause: Cause = 'temperature';
   let most = warm;
+  let whole = warm;
   draw.hypothesis.sources.forEach((source, c) => {
+    whole += Math.abs(rises[c]);
     if (Math.abs(rises[c]) > most) {
       most = Math.abs(rises[c]);
-      best = CAUSE_OF[source];
+      cause = CAUSE_OF[source];
     }
   });
-  return best;
+  return { cause, share: whole > 0 ? most / whole : 0 };
 }
 
 /** How surely the pump (or the gauge's zero), not the load, sets the pressure, and that matters: 0 to 1. */
 function limitedByPump(draw: Draw, evidence: RecordEvidence, wanted: PressureWanted): number {
   const steady = evidence.steadyPa;
-  if (steady === null) return 0;
+  if (steady === null || evidence.heldByFlow) return 0;
   const made = draw.riseLast.reduce((sum, r) => sum + Math.abs(r), draw.warmLast);
   if (steady <= 0) {
     const sure = smoothStep((-steady / Math.max(evidence.steadySd, 1e-300) - 4) / 4);

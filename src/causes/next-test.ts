@@ -1,6 +1,6 @@
 import { caution } from './cautions';
 import type { Cause, NextTest } from './finding';
-import { futureLoad, type Source } from './hypotheses';
+import { CAUSE_OF, futureLoad, type Source } from './hypotheses';
 import { agedWalls, causesOfDraw, type PressureWanted } from './main-cause';
 import type { RecordEvidence } from './record-evidence';
 import type { Draw } from './weigh-hypotheses';
@@ -26,6 +26,7 @@ interface Candidate {
  * @param evidence the thinned record
  * @param wanted target and gauge
  * @param trapIsSafe false while an air leak is not excluded
+ * @param gasShown true where two gauges of unlike principle have already shown the gas
  * @returns tests with their gain, best first (gain less cost); those that gain less than 2 % are left out, unless none gains more
  */
 export function nextTests(
@@ -33,11 +34,12 @@ export function nextTests(
   evidence: RecordEvidence,
   wanted: PressureWanted,
   trapIsSafe: boolean,
+  gasShown = false,
 ): NextTest[] {
   const few = thin(draws, 120).flatMap((draw) => withAgedWalls(draw, evidence));
   const causes = few.map((draw) => causesOfDraw(draw, evidence, wanted));
   const now = largestOf(mixed(few, causes, () => 1));
-  const all = candidates(evidence, trapIsSafe)
+  const all = candidates(evidence, trapIsSafe, gasShown)
     .map((candidate) => ({ candidate, gain: expectedGain(candidate, few, causes, now) }))
     .sort((a, b) => b.gain - b.candidate.cost - (a.gain - a.candidate.cost));
   const worth = all.filter(({ gain }) => gain >= 0.02);
@@ -123,8 +125,7 @@ function loadShare(draw: Draw, test: (source: Source) => boolean): number {
   return whole > 0 ? part / whole : 0;
 }
 
-const isVapour = (source: Source): boolean =>
-  source === 'outgassing' || source === 'vapour' || source === 'drying vapour';
+const isVapour = (source: Source): boolean => source === 'outgassing' || CAUSE_OF[source] === 'evaporation';
 
 /** Logarithm of how the whole load would have changed after a further stretch of pumping. */
 function laterLoad(draw: Draw, evidence: RecordEvidence, furtherS: number): number {
@@ -138,7 +139,7 @@ function laterLoad(draw: Draw, evidence: RecordEvidence, furtherS: number): numb
   return now > 0 ? Math.log(Math.max(later / now, 1e-3)) : 0;
 }
 
-function candidates(evidence: RecordEvidence, trapIsSafe: boolean): Candidate[] {
+function candidates(evidence: RecordEvidence, trapIsSafe: boolean, gasShown: boolean): Candidate[] {
   const last = evidence.isolations[evidence.isolations.length - 1];
   const lengthS = Math.max(evidence.longestS, 60);
   const ageS = Math.max(last.ageS, lengthS);
@@ -200,15 +201,6 @@ function candidates(evidence: RecordEvidence, trapIsSafe: boolean): Candidate[] 
       sd: 0.15,
     },
     {
-      what: 'read a second gauge of another principle beside it (a thermal gauge reads water 1.4 to 2 times high)',
-      forS: lengthS,
-      needs: ['both gauges in their best range', 'both zeros checked'],
-      settles: ['outgassing', 'evaporation', 'real leak', 'measurement'],
-      cost: 0.03,
-      predict: (draw) => 1 + 0.6 * loadShare(draw, isVapour),
-      sd: 0.15,
-    },
-    {
       what: 'change the foreline pressure by two and isolate again: does the rise follow?',
       forS: 2 * lengthS,
       needs: ['a foreline valve', 'the pump must bear the pressure'],
@@ -236,6 +228,7 @@ function candidates(evidence: RecordEvidence, trapIsSafe: boolean): Candidate[] 
       sd: 0.3,
     },
   ];
+  if (!gasShown) list.push(secondGauge(lengthS));
   if (trapIsSafe) {
     list.push({
       what: 'cool a trap and read how far the pressure falls',
@@ -248,6 +241,18 @@ function candidates(evidence: RecordEvidence, trapIsSafe: boolean): Candidate[] 
     });
   }
   return list;
+}
+
+function secondGauge(lengthS: number): Candidate {
+  return {
+    what: 'read a second gauge of another principle beside it (a thermal gauge reads water 1.4 to 2 times high)',
+    forS: lengthS,
+    needs: ['both gauges in their best range', 'both zeros checked'],
+    settles: ['outgassing', 'evaporation', 'real leak', 'measurement'],
+    cost: 0.03,
+    predict: (draw) => 1 + 0.6 * loadShare(draw, isVapour),
+    sd: 0.15,
+  };
 }
 
 /** Rise over six times the length against the rise over the length, by a draw. */

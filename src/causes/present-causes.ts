@@ -1,7 +1,7 @@
 import type { Estimate } from '../numerics';
 import type { CauseOptions } from './cause-options';
 import type { Cause, PresentCause } from './finding';
-import { CAUSE_OF } from './hypotheses';
+import { CAUSE_OF, type Source } from './hypotheses';
 import type { RecordEvidence } from './record-evidence';
 import type { Draw, Weighing } from './weigh-hypotheses';
 
@@ -10,11 +10,18 @@ const NOTES: Partial<Record<Cause, string>> = {
     'a load that does not change with time; permeation and a gas feed that passes look the same in one record',
   'virtual leak': 'gas trapped behind a narrow path, which empties as it is pumped',
   outgassing: 'walls and seals giving off gas, falling as a power of the time pumped',
-  evaporation: 'a liquid, ice or a steam leak that never runs dry: the pressure goes to the same end value each time',
   'passing valve':
     'the seat lets gas pass to the running pump: the rise levels off and a leak looks smaller than it is',
   temperature: 'the gas follows the temperature of the room or the vessel',
   sink: 'gas is taken up by a cold or gettering surface, or cools after a fill',
+};
+
+/** What kind of evaporation the models tell apart. */
+const VAPOURS: Partial<Record<Source, string>> = {
+  vapour: 'a liquid, ice or a steam leak that never runs dry: the pressure goes to the same end value each time',
+  'drying vapour': 'a liquid or ice that has run dry within the record',
+  'warming vapour':
+    'ice or a liquid that warms once it is shut in, so that its vapour comes ever faster: the rise bends upwards, as of no leak and no wall',
 };
 
 /**
@@ -47,10 +54,11 @@ export function presentCauses(weighing: Weighing, evidence: RecordEvidence, opti
     found.push({
       cause,
       probability: Math.min(1, probability),
-      shareOfRise: weightedEstimate(draws, (draw) => shareOf(draw, cause)),
+      shareOfRise: weightedEstimate(draws, (draw) => shareOf(draw, cause, draw.riseLast, draw.warmLast)),
+      shareOfAllRises: weightedEstimate(draws, (draw) => shareOf(draw, cause, draw.riseAll, draw.warmAll)),
       loadAtClosing: load((draw) => draw.closing),
       loadAtEnd: load((draw) => draw.end),
-      note: NOTES[cause] ?? '',
+      note: cause === 'evaporation' ? vapourNote(draws) : (NOTES[cause] ?? ''),
     });
   }
   return found.sort((a, b) => b.probability - a.probability);
@@ -70,12 +78,24 @@ function sumOf(draw: Draw, values: Float64Array, cause: Cause): number {
   return sum;
 }
 
-function shareOf(draw: Draw, cause: Cause): number {
-  const whole = draw.riseLast.reduce((sum, rise) => sum + Math.abs(rise), draw.warmLast);
+function shareOf(draw: Draw, cause: Cause, rises: Float64Array, warm: number): number {
+  const whole = rises.reduce((sum, rise) => sum + Math.abs(rise), warm);
   if (!(whole > 0)) return 0;
-  if (cause === 'temperature') return draw.warmLast / whole;
+  if (cause === 'temperature') return warm / whole;
   if (cause === 'passing valve') return 0;
-  return Math.abs(sumOf(draw, draw.riseLast, cause)) / whole;
+  return Math.abs(sumOf(draw, rises, cause)) / whole;
+}
+
+/** The note of the kind of evaporation that weighs most. */
+function vapourNote(draws: readonly Draw[]): string {
+  const weights = new Map<Source, number>();
+  for (const { hypothesis, weight } of draws) {
+    for (const source of hypothesis.sources) {
+      if (VAPOURS[source] !== undefined) weights.set(source, (weights.get(source) ?? 0) + weight);
+    }
+  }
+  const [heaviest] = [...weights].sort((a, b) => b[1] - a[1]);
+  return heaviest === undefined ? '' : (VAPOURS[heaviest[0]] ?? '');
 }
 
 function weightedEstimate(draws: readonly Draw[], value: (draw: Draw) => number): Estimate {

@@ -42,6 +42,10 @@ export interface RecordEvidence {
   readonly steadySd: number;
   /** Share of the blocks that are negative beyond noise, 0 to 1. */
   readonly negativeShare: number;
+  /** Whether flowing gas held the pressure before the last isolation, so that it says nothing about the pump. */
+  readonly heldByFlow: boolean;
+  /** How much likelier the gas that two gauges show is from walls than from a leak of air; 1 where nothing shows it. */
+  readonly wallsAgainstLeak: number;
   /** Isolations that could not be used, each with its reason. */
   readonly unusable: readonly string[];
   /** Isolations after which the pressure goes on rising as what was taken for a fill, s of their closing. */
@@ -88,6 +92,8 @@ export function recordEvidence(log: GaugeLog, segmented: SegmentedLog, fits: Rec
     steadyPa: lows.length > 0 ? lows[lows.length - 1] : first ? first.closePa : null,
     steadySd: lastPumped?.sd[lastPumped.sd.length - 1] ?? first?.sd[0] ?? 0,
     negativeShare: negativeShare([...isolations, ...pumped]),
+    wallsAgainstLeak: 1,
+    heldByFlow: heldBefore(segmented.segments, isolations[isolations.length - 1]?.closeS),
     unusable,
     filledAfterS: filledAfter(segmented.segments),
     significance: significance(isolations),
@@ -106,12 +112,21 @@ function emptyEvidence(channel: string): RecordEvidence {
     steadyPa: null,
     steadySd: 0,
     negativeShare: 0,
+    heldByFlow: false,
+    wallsAgainstLeak: 1,
     unusable: [`no channel is called ${channel}`],
     filledAfterS: [],
     significance: 0,
     longestS: 0,
     stepS: 1,
   };
+}
+
+/** Does the stretch before a moment hold the pressure by flowing gas? */
+function heldBefore(segments: readonly Segment[], closeS: number | undefined): boolean {
+  if (closeS === undefined) return false;
+  const before = segments.filter((one) => one.startS < closeS);
+  return before[before.length - 1]?.kind === 'regulated';
 }
 
 /** A fill that joins an isolation may be the isolation itself, seen too late: both begin with a rise. */

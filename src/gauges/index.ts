@@ -5,6 +5,7 @@ export * from './combined-gauge';
 export * from './gas-factor';
 export * from './gauge-scale';
 export * from './gauge-type';
+export * from './principle-of-name';
 export * from './reading-uncertainty';
 export * from './thermal-transpiration';
 export * from './zero-error';

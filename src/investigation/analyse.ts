@@ -1,4 +1,4 @@
-import { type CauseOptions, type Finding, findCauses } from '../causes';
+import { type CauseOptions, type Finding, findCauses, type SecondGauge } from '../causes';
 import { QuestionError } from '../errors';
 import { type FitOptions, fitRecord, type RecordFits } from '../fits';
 import { goodRows } from '../fits/rise-readings';
@@ -12,6 +12,8 @@ export interface AnalyseOptions extends FitOptions {
   readonly channel?: string;
   /** The pressure that the system ought to reach. */
   readonly target?: Quantity;
+  /** Another gauge on the same chamber; asked of the columns' names where absent. */
+  readonly secondGauge?: SecondGauge;
   /** Where the gauge sits when the valve is shut. */
   readonly gaugeSide?: 'chamber' | 'pump';
   /** A person's corrections of segments, each with its reason. */
@@ -121,9 +123,18 @@ function follow(
 
 /** What the causes need of the options; the volume may come from a fill. */
 function causeOptions(options: AnalyseOptions, fits: RecordFits): CauseOptions {
-  const { gauge, gas, target, risk, gaugeScale, limit } = options;
+  const { gauge, secondGauge, gas, target, risk, gaugeScale, limit } = options;
   const volume = options.volume ?? volumeFound(fits);
-  return { gauge, gas, target, risk, gaugeScale, volume, limit: volume && limit ? limitQuantity(limit) : undefined };
+  return {
+    gauge,
+    secondGauge,
+    gas,
+    target,
+    risk,
+    gaugeScale,
+    volume,
+    limit: volume && limit ? limitQuantity(limit) : undefined,
+  };
 }
 
 function volumeFound({ volume }: RecordFits): Quantity | undefined {

@@ -72,6 +72,7 @@ export interface FindingJson {
     readonly cause: string;
     readonly probability: number;
     readonly share_of_rise: EstimateJson;
+    readonly share_of_all_rises: EstimateJson;
     readonly load_at_closing_Pa_m3_per_s: EstimateJson | null;
     readonly load_at_end_Pa_m3_per_s: EstimateJson | null;
   }[];
@@ -200,6 +201,7 @@ function findingJson(finding: Finding): FindingJson {
       cause: p.cause,
       probability: p.probability,
       share_of_rise: estimateJson(p.shareOfRise),
+      share_of_all_rises: estimateJson(p.shareOfAllRises),
       load_at_closing_Pa_m3_per_s: estimateOrNull(p.loadAtClosing),
       load_at_end_Pa_m3_per_s: estimateOrNull(p.loadAtEnd),
     })),

@@ -1,4 +1,4 @@
-import type { Finding, NextTest } from '../causes';
+import type { Finding, NextTest, PresentCause } from '../causes';
 import { judgedIsolation, type PumpDown, type RateOfRise } from '../fits';
 import { type Channel, countFlags } from '../log';
 import type { Estimate } from '../numerics/estimate';
@@ -289,13 +289,17 @@ function findingLines(finding: Finding, shown: Shown): string[] {
     ['ranked', ranked.map((c) => `${c.cause} ${percent(c.probability)}`).join(', ')],
     ...finding.present.map((p): [string, string] => [
       'present',
-      `${p.cause}, ${percent(p.probability)} sure; share of the rise ${shareText(p.shareOfRise)}${p.note ? `: ${p.note}` : ''}`,
+      `${p.cause}, ${percent(p.probability)} sure; share of the rise ${shareText(p.shareOfRise)}${sharesApart(p) ? ` in the last isolation, ${shareText(p.shareOfAllRises)} over all` : ''}${p.note ? `: ${p.note}` : ''}`,
     ]),
   ];
   if (finding.realLeak !== null) items.push(['real leak', estimateText(finding.realLeak, shown.throughput)]);
   if (finding.conforms !== null) items.push(['conforms', finding.conforms]);
   return [...pairs(items), ...bullets(finding.grounds)];
 }
+
+/** Whether the last isolation says something else about a cause than all of them together. */
+const sharesApart = ({ shareOfRise, shareOfAllRises }: PresentCause): boolean =>
+  Math.abs(shareOfRise.value - shareOfAllRises.value) >= 0.1;
 
 const shareText = ({ value, low, high }: Estimate): string =>
   `${(100 * value).toFixed(0)} % (${(100 * low).toFixed(0)} to ${(100 * high).toFixed(0)} %)`;

@@ -195,6 +195,7 @@ const CALLS: Readonly<Record<string, GoodCall>> = {
   crossesChangeOver: { args: [{ changeOver: [1, 10] }, 0.5, 20] },
   gaugeRange: { args: [{ type: 'capacitance', fullScale: 1000 }] },
   gaugeScale: { args: ['hot-cathode', 'Ar', 0.1, 1e-3], negative: ['3'], infinite: ['3'], missing: ['3'] },
+  principleOfName: { args: ['thermal'], free: ['0'] },
   gaugeTypeData: { args: ['pirani'] },
   idealThermalFactor: { args: ['He', 1.66] },
   ionSensitivity: { args: ['He', 'Redhead'] },
