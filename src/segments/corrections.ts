@@ -1,7 +1,7 @@
 import { ArgumentError } from '../errors';
 import type { GaugeLog } from '../log/gauge-log';
 import { chooseChannel } from './choose-channel';
-import { goodReadings, medianBetween, type Readings } from './readings';
+import { goodReadings, pressureAtEnd, type Readings } from './readings';
 import type { Correction, Segment, SegmentedLog } from './segment';
 
 /**
@@ -71,8 +71,8 @@ export function firstRowFrom(time: Float64Array, atS: number): number {
 }
 
 /**
- * A segment over the given rows: times from the log, pressures as medians of the first and last few good readings (NaN
- * where it has none).
+ * A segment over the given rows: times from the log, pressures as read off at its ends (`pressureAtEnd`; NaN where it has
+ * no good reading).
  */
 export function withRows(
   what: Pick<Segment, 'kind' | 'grounds' | 'pumpSide' | 'correction'>,
@@ -83,15 +83,14 @@ export function withRows(
 ): Segment {
   const first = firstReadingFrom(readings.rows, from);
   const last = firstReadingFrom(readings.rows, to + 1) - 1;
-  const few = Math.min(2, Math.max(0, Math.floor((last - first) / 2)));
   return {
     kind: what.kind,
     from,
     to,
     startS: time[from],
     endS: time[to],
-    startPa: medianBetween(readings.pa, first, first + Math.min(few, last - first)),
-    endPa: medianBetween(readings.pa, Math.max(first, last - few), last),
+    startPa: first > last ? Number.NaN : pressureAtEnd(readings.pa, first, last),
+    endPa: first > last ? Number.NaN : pressureAtEnd(readings.pa, last, first),
     grounds: what.grounds,
     pumpSide: what.pumpSide,
     ...(what.correction === undefined ? {} : { correction: what.correction }),

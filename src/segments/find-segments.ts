@@ -5,6 +5,7 @@ import { chooseChannel } from './choose-channel';
 import { confirmByColumns } from './confirm';
 import { correctSegments, withRows } from './corrections';
 import { findEvents } from './events';
+import { gasNotShut } from './gas-not-shut';
 import { gasStillFlows } from './gas-still-flows';
 import { nameStretches } from './name-stretches';
 import { pumpSideStretches } from './pump-side';
@@ -53,6 +54,7 @@ export function findSegments(log: GaugeLog, options: SegmentOptions = {}): Segme
   const notes = [...chosen];
   const incidents: Incident[] = [];
   const spans = nameParts(worked, options, incidents, notes);
+  gasNotShut(record, spans);
   const rows = tidySpans(record, spans, log.rows);
   const found = rows.map((s) => {
     const side = s.kind === 'isolation' && (options.gaugeSide === 'pump' || s.pumpSide === true);

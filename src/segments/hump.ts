@@ -24,6 +24,22 @@ export function atAtmosphere(record: WorkingRecord, s: Stretch): boolean {
   return level > 0.93 * record.atmospherePa && Math.abs(s.endPa - s.startPa) < 0.03 * record.atmospherePa;
 }
 
+/** Fewest readings that stand at atmosphere before a fall that came too fast for a stretch of its own. */
+const STANDS_READINGS = 4;
+
+/**
+ * The last reading at atmosphere of a stretch that stands there first and then falls within a reading or two; -1 where it
+ * does not.
+ */
+export function endOfAtmosphere(record: WorkingRecord, s: Stretch): number {
+  const { pa } = record.readings;
+  const air = record.atmospherePa;
+  let last = s.from - 1;
+  while (last < s.to && Math.abs(pa[last + 1] - air) < 0.07 * air) last++;
+  const stands = last - s.from + 1 >= STANDS_READINGS && last < s.to && last >= s.to - 3;
+  return stands && pa[last + 1] < 0.8 * air && Math.abs(pa[last] - pa[s.from]) < 0.03 * air ? last : -1;
+}
+
 /** Does the pressure rise in this stretch, or jump up where it begins? */
 export function rises(record: WorkingRecord, stretches: readonly Stretch[], k: number): boolean {
   const s = stretches[k];

@@ -1,10 +1,12 @@
-import { atAtmosphere, findHump, type Hump, pressureBefore, rises } from './hump';
+import { atAtmosphere, endOfAtmosphere, findHump, type Hump, pressureBefore, rises } from './hump';
 import { firstInflow, nameInflow } from './inflow';
 import { nameQuietRise } from './quiet-rise';
 import type { SegmentKind } from './segment';
 import { endOfShelf } from './shelf';
 import { FEWEST_READINGS, type Incident, type NamedRecord, type Span } from './span';
 import type { Stretch, WorkingRecord } from './stretches';
+
+const PUMPED = 'the pressure falls or stands while the pump works on the chamber';
 
 /** Walks along the stretches and says what happens in each. */
 export function nameStretches(record: WorkingRecord, stretches: readonly Stretch[]): NamedRecord {
@@ -19,8 +21,10 @@ export function nameStretches(record: WorkingRecord, stretches: readonly Stretch
   let k = 0;
   while (k < stretches.length) {
     const s = stretches[k];
-    if (atAtmosphere(record, s)) {
-      put('atmosphere', s.from, s.to, [`the pressure stands at about ${record.show(s.startPa)}, one atmosphere`]);
+    const stood = atAtmosphere(record, s) ? s.to : endOfAtmosphere(record, s);
+    if (stood >= 0) {
+      put('atmosphere', s.from, stood, [`the pressure stands at about ${record.show(s.startPa)}, one atmosphere`]);
+      put('pump-down', stood + 1, s.to, [PUMPED]);
       k++;
     } else if (rises(record, stretches, k)) {
       const hump = findHump(record, stretches, k);
@@ -29,7 +33,7 @@ export function nameStretches(record: WorkingRecord, stretches: readonly Stretch
       incidents.push(...named.incidents);
       k = hump.next;
     } else {
-      put('pump-down', s.from, s.to, ['the pressure falls or stands while the pump works on the chamber']);
+      put('pump-down', s.from, s.to, [PUMPED]);
       k++;
     }
   }

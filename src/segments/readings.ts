@@ -58,3 +58,27 @@ function sortFew(values: Float64Array): void {
     values[j + 1] = value;
   }
 }
+
+/** Readings from an end in which they must move one way for the end itself to be read off. */
+const ONE_WAY = 5;
+
+/**
+ * Pressure at an end of a stretch as a person reads it off: the outermost reading where the readings beside it move one
+ * way, as they do in a record of few points or in a steep rise; else, in noise, the median of the outer three.
+ * @param pa readings, Pa
+ * @param end the outermost reading
+ * @param far the reading at the other end of the stretch
+ * @returns Pa; NaN where there is none
+ */
+export function pressureAtEnd(pa: Float64Array, end: number, far: number): number {
+  const inward = Math.sign(far - end);
+  const count = Math.abs(far - end) + 1;
+  if (!(end >= 0 && end < pa.length)) return Number.NaN;
+  const last = end + inward * (Math.min(count, ONE_WAY) - 1);
+  const whole = pa[last] - pa[end];
+  let oneWay = true;
+  for (let i = end; i !== last; i += inward) if ((pa[i + inward] - pa[i]) * whole < 0) oneWay = false;
+  if (oneWay && whole !== 0) return pa[end];
+  const few = inward * Math.min(2, Math.floor((count - 1) / 2));
+  return medianBetween(pa, Math.min(end, end + few), Math.max(end, end + few));
+}

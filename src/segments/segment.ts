@@ -20,7 +20,7 @@ export interface Segment {
   /** Seconds from the first row of the log. */
   readonly startS: number;
   readonly endS: number;
-  /** Pressure at start and end, Pa (medians of a few readings). */
+  /** Pressure at start and end, Pa: the outermost reading where the pressure moves, else a median of three. */
   readonly startPa: number;
   readonly endPa: number;
   /** Why it is called so, each in a sentence. */

@@ -39,6 +39,54 @@ function logOf(count: number, stepS: number, pa: (t: number) => number, noise = 
 const kinds = (log: GaugeLog): SegmentKind[] => findSegments(log).segments.map((s) => s.kind);
 const isolations = (log: GaugeLog): number => kinds(log).filter((k) => k === 'isolation').length;
 
+describe('a slow fill by a pump that the logger does not resolve', () => {
+  const fill = (t: number): number => (t >= 3000 && t < 3900 ? 2.2 * (t - 2970) : 0);
+  const shut = (t: number): number => (t >= 9000 && t < 9900 ? 0.004 * (t - 8970) : 0);
+  const pumpedFrom = (t: number): number => 2e4 * Math.exp(-t / 12);
+
+  it('is a fill where another isolation of the record rises far more slowly', () => {
+    const log = logOf(420, 30, (t) => 1 + pumpedFrom(t) + fill(t) + shut(t));
+    const { segments } = findSegments(log);
+    expect(segments.filter((s) => s.kind === 'fill').map((s) => s.startS)).toEqual([3000]);
+    expect(segments.filter((s) => s.kind === 'isolation').map((s) => s.startS)).toEqual([9000]);
+  });
+
+  it('is not told from a big leak where there is no other, or where the chamber stood open in between', () => {
+    const alone = findSegments(logOf(300, 30, (t) => 1 + pumpedFrom(t) + fill(t))).segments;
+    expect(alone.filter((s) => s.kind === 'isolation').map((s) => s.startS)).toEqual([3000]);
+    const mended = logOf(420, 30, (t) => {
+      if (t >= 5400 && t < 6300) return 101325;
+      return 1 + pumpedFrom(t < 6300 ? t : t - 6300) + fill(t) + shut(t);
+    });
+    const { segments } = findSegments(mended);
+    // One row late: its first reading has hardly risen.
+    expect(segments.filter((s) => s.kind === 'isolation').map((s) => s.startS)).toEqual([3000, 9030]);
+    expect(segments.filter((s) => s.kind === 'atmosphere').map((s) => [s.startS, s.endS])).toEqual([[5400, 6270]]);
+  });
+});
+
+describe('pressures at the ends of a stretch', () => {
+  it('are the first and the last reading where there are few', () => {
+    const minutes = [0, 1, 2, 4, 9];
+    const log = asLog(
+      'few.csv',
+      Float64Array.from(minutes, (m) => 60 * m),
+      [gauge('p', [20, 30, 36.5, 43.5, 51.5])],
+    );
+    const { segments } = findSegments(log);
+    expect(segments.map(({ startPa, endPa }) => [startPa, endPa])).toEqual([[20, 51.5]]);
+  });
+
+  it('are the atmosphere that a steep fall begins at, and medians in noise', () => {
+    const log = logOf(400, 1, (t) => 0.5 + 101325 * Math.exp(-t / 2), 0.01);
+    log.channels[0].values[399] *= 1.05;
+    const { segments } = findSegments(log);
+    expect(segments[0].startPa).toBe(log.channels[0].values[0]);
+    const last = log.channels[0].values.slice(-3).sort();
+    expect(segments[segments.length - 1].endPa).toBe(last[1]);
+  });
+});
+
 describe('records without an isolation', () => {
   it('a base on the edge of a decade, read to three digits, has none', () => {
     for (let seed = 1; seed <= 30; seed++) {
