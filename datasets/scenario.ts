@@ -14,6 +14,7 @@ import {
 import { vapourPressure } from '../src/gases';
 import { type LogDialect, type Simulation, simulate, type SimulatedSystem, writeLogText } from '../src/simulate';
 import { serviceCallLogs } from './service-call';
+import { watchedRun } from './watch-a-run';
 
 /** A field of a table, as the data package tells it; a unit stands in brackets behind its name in the file. */
 export interface Field {
@@ -347,6 +348,7 @@ export function demoLogs(): DemoLog[] {
     virtualLeak(),
     sectionsValvedOff(),
     ...serviceCallLogs(),
+    watchedRun(SCHOOL),
   ];
 }
 

@@ -15,6 +15,8 @@ export interface NotebookDoor {
   readonly readLogFile: (path: string | readonly string[], options?: ReadOptions) => Promise<GaugeLog>;
   /** Reads a log and follows it as it grows; on a page it does not grow. */
   readonly follow: (path: string, options?: ReadOptions & { readonly everyMs?: number }) => Promise<GaugeLog>;
+  /** How long ago a log last grew, s; null on a page, where nobody watches it. */
+  readonly sinceLastRow: (path: string) => Promise<number | null>;
   /** Tells how far a long work has come, and lets others be heard meanwhile. */
   readonly progress: (done: number, of: number, words: string) => Promise<void>;
   /** Switches following on or off, and tells whether it is on; a page always follows. */

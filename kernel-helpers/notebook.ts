@@ -4,6 +4,7 @@ export * from './data-frames';
 export * from './display';
 export { type FollowOptions, follow } from './files/follow';
 export * from './files/read-log-file';
+export { sinceLastRow } from './files/since-last-row';
 export * from './inputs';
 export { progress, reactive } from './kernel';
 

@@ -1,5 +1,6 @@
 import { formatQuantity } from '../../src/units';
 import * as kind from './kinds';
+import { largeHtml, largeText } from './large-figures';
 import { type MimeBundle, REPORT_MIME, VEGA_LITE_MIME } from './mime';
 import { type ShownTable, tableHtml, tableText } from './table';
 import { tablesOfReport } from './tables-of-report';
@@ -16,6 +17,8 @@ export interface ShowOptions {
   readonly load?: string;
   /** Most rows of a table: more are left out of the middle, and it is said. */
   readonly maxRows?: number;
+  /** Height of the largest figure of a run that is watched, px; 140 where absent. */
+  readonly figurePx?: number;
 }
 
 /** Draws a chart as a PNG, base64; given from outside, since a page draws differently. */
@@ -86,6 +89,9 @@ function lineOf(thing: unknown): string | null {
  */
 export function bundleOf(thing: unknown, options: ShowOptions, draw: ChartDrawer): MimeBundle | null {
   if (kind.isChart(thing)) return chartBundle(thing, draw);
+  if (kind.isRunNow(thing)) {
+    return { data: { 'text/html': largeHtml(thing, options.figurePx), 'text/plain': largeText(thing) }, metadata: {} };
+  }
   const tables = tablesOf(thing, options);
   if (tables) {
     const { data, metadata } = tablesBundle(tables, options.caption);

@@ -1,6 +1,6 @@
 import type { Finding } from '../../src/causes/finding';
 import type { PumpDown, RateOfRise, RecordFits } from '../../src/fits/results';
-import type { Analysis, Report } from '../../src/investigation';
+import type { Analysis, Report, RunNow } from '../../src/investigation';
 import type { GaugeLog } from '../../src/log/gauge-log';
 import type { Estimate } from '../../src/numerics/estimate';
 import type { SegmentedLog } from '../../src/segments/segment';
@@ -56,6 +56,11 @@ export function isReport(thing: unknown): thing is Report {
     Array.isArray(thing.sections) &&
     Array.isArray(thing.columns)
   );
+}
+
+/** How a run stands. */
+export function isRunNow(thing: unknown): thing is RunNow {
+  return hasFields(thing) && hasFields(thing.reading) && Array.isArray(thing.setPoints) && Array.isArray(thing.changes);
 }
 
 /** All fits of a record. */

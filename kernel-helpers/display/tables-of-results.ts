@@ -1,4 +1,4 @@
-import type { Finding, NextTest } from '../../src/causes/finding';
+import type { Cause, Finding, NextTest } from '../../src/causes/finding';
 import type { PumpDown, RateOfRise, RecordFits } from '../../src/fits/results';
 import { clock } from '../../src/investigation/text-layout';
 import { type Channel, FLAG, type GaugeLog } from '../../src/log/gauge-log';
@@ -196,6 +196,11 @@ export function tablesOfFits(fits: RecordFits, units: ShownUnits): ShownTable[] 
   ];
 }
 
+/** A seat that passes and a change of temperature move the pressure without a load of their own. */
+function causeLoadText(cause: Cause, load: Estimate | null, units: ShownUnits): string {
+  return cause === 'temperature' || cause === 'passing valve' ? 'no load of its own' : loadText(load, units);
+}
+
 function testLines(test: NextTest): string[] {
   const needs = test.needs.map((need) => `needs: ${need}`);
   const settles = test.settles.length > 0 ? [`settles: ${test.settles.join(', ')}`] : [];
@@ -204,12 +209,15 @@ function testLines(test: NextTest): string[] {
 
 /** A finding: the verdict with its probability and grounds, what is present, the leak, and the next test. */
 export function tablesOfFinding(finding: Finding, units: ShownUnits): ShownTable[] {
+  const judged = finding.isolationsJudged > 0;
   const likely = finding.mainCause.filter(({ probability }) => probability >= 0.01);
-  const leak = finding.realLeak === null ? 'needs an isolation and the volume' : loadText(finding.realLeak, units);
+  const lacks = judged ? 'needs the volume' : 'needs an isolation';
   const rows: TableCell[][] = [
-    ['verdict', finding.verdict],
-    ['main cause', likely.map(({ cause, probability }) => `${cause} ${probabilityText(probability)}`)],
-    ['real leak', leak],
+    ['verdict', judged ? finding.verdict : `${finding.verdict}: no isolation was found`],
+    ...(judged
+      ? [['main cause', likely.map(({ cause, probability }) => `${cause} ${probabilityText(probability)}`)]]
+      : []),
+    ['real leak', finding.realLeak === null ? lacks : loadText(finding.realLeak, units)],
   ];
   if (finding.conforms !== null) rows.push(['conforms', [finding.conforms, ...(finding.rule ? [finding.rule] : [])]]);
   rows.push(['grounds', finding.grounds]);
@@ -218,13 +226,22 @@ export function tablesOfFinding(finding: Finding, units: ShownUnits): ShownTable
   if (finding.cautions.length > 0) rows.push(['take care', finding.cautions]);
   const present: ShownTable = {
     caption: 'What is present',
-    head: ['cause', 'probability', 'share of the rise', 'load at closing', 'load at the end', 'in words'],
+    head: [
+      'cause',
+      'probability',
+      'share of the last rise',
+      'of all rises',
+      'load at closing',
+      'load at the end',
+      'in words',
+    ],
     rows: finding.present.map((cause) => [
       cause.cause,
       probabilityText(cause.probability),
       shareText(cause.shareOfRise),
-      loadText(cause.loadAtClosing, units),
-      loadText(cause.loadAtEnd, units),
+      shareText(cause.shareOfAllRises),
+      causeLoadText(cause.cause, cause.loadAtClosing, units),
+      causeLoadText(cause.cause, cause.loadAtEnd, units),
       cause.note,
     ]),
   };

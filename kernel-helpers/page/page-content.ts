@@ -47,6 +47,7 @@ export const BROWSER_NAMES = [
   'input',
   'readLogFile',
   'follow',
+  'sinceLastRow',
   'progress',
   'reactive',
 ] as const satisfies readonly (keyof NotebookDoor)[];

@@ -5,6 +5,7 @@ export { type ComparedRecord, type ComparisonChartOptions, comparisonChart } fro
 export { type CurvesAxis, type CurvesChartOptions, curvesChart, type NamedCurve } from './curves-chart';
 export { type IntervalsChartOptions, intervalsChart, type NamedEstimate } from './intervals-chart';
 export { isolationChart } from './isolation-chart';
+export { type LastMinutesOptions, lastMinutesChart } from './last-minutes-chart';
 export { type PressureChartOptions, pressureChart, type SetPoint } from './pressure-chart';
 export { type PumpDownChartOptions, pumpDownChart } from './pump-down-chart';
 export { type RepeatedIsolations, rateAgainstTimePumpedChart } from './rate-against-time-pumped-chart';

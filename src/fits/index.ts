@@ -10,6 +10,7 @@ export { fitPumpDown } from './pump-down';
 export { type RateAfterPumping, rateExponent } from './rate-exponent';
 export { fitRateOfRise } from './rate-of-rise';
 export * from './results';
+export { runningIsolation } from './running-isolation';
 export { fitTail, type TailFit, tailAt } from './tail';
 export {
   flowZero,

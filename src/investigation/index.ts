@@ -18,3 +18,4 @@ export * from './rate-of-rise-report';
 export * from './section-tests';
 export { type ServiceCall, serviceCall } from './service-call';
 export { openStep, SERVICE_STEPS, type ServiceStep, type ServiceStepName } from './service-step';
+export { type LastReading, type RunNow, type RunOptions, runNow } from './run-now';

@@ -159,7 +159,8 @@ export async function openInLab(name: string, text: string): Promise<OpenLab> {
     await page.goto(`http://127.0.0.1:${port}/lab/tree/out/browser/${name}/${name}.ipynb`);
     const lab = handle(page, path, complaints, async () => {
       await browser.close();
-      server.kill('SIGINT');
+      // Asked by SIGINT it would first want an answer, and its kernels would outlive it.
+      server.kill('SIGTERM');
       const killed = setTimeout(() => server.kill('SIGKILL'), 5000);
       await new Promise((done) => server.once('exit', done));
       clearTimeout(killed);

@@ -1,5 +1,5 @@
 // biome-ignore-all lint/suspicious/noTemplateCurlyInString: cells hold templates
-import { appendFileSync, mkdirSync, mkdtempSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { appendFileSync, mkdirSync, mkdtempSync, renameSync, rmSync, utimesSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { wholeLines } from '../../kernel-helpers/files/follow-whole-lines';
@@ -19,7 +19,7 @@ beforeAll(async () => {
   folder = mkdtempSync(resolve(__dirname, '../../out/follow-'));
   file = join(folder, 'run.csv');
   lab = await openNotebook({}, folder);
-  await lab.run('kit', `import { follow, show } from 'blankoff/notebook';`);
+  await lab.run('kit', `import { follow, show, sinceLastRow } from 'blankoff/notebook';`);
 });
 afterAll(async () => {
   await lab.stop();
@@ -77,6 +77,23 @@ describe('a log that is still being written', () => {
     appendFileSync(file, rows(50, 60));
     await new Promise((done) => setTimeout(done, 1300));
     expect(lab.shows('once')).toEqual(['50\n']);
+  });
+
+  it('says how long ago it last grew, in steps of five seconds, and goes on saying so', async () => {
+    utimesSync(file, new Date(), new Date(Date.now() - 13_500));
+    await lab.run('quiet', `const quiet = await sinceLastRow('run.csv'); console.log(quiet);`);
+    expect(lab.shows('quiet')).toEqual(['10\n']);
+    await lab.run('told', 'console.log(`told ${quiet}`);');
+    await lab.until(() => lab.shows('told')[0] === 'told 15\n', 'fifteen seconds');
+    appendFileSync(file, rows(60, 61));
+    await lab.until(() => lab.shows('told')[0] === 'told 0\n', 'no time any more');
+  });
+
+  it('is watched by nobody where the front end is no page, or where there is none', async () => {
+    const controls = { controls: false };
+    await lab.run('nobody', `console.log(await sinceLastRow('run.csv'));`, controls);
+    await lab.run('nothing', `console.log(await sinceLastRow('none.csv'));`);
+    expect([lab.shows('nobody'), lab.shows('nothing')]).toEqual([['null\n'], ['null\n']]);
   });
 
   it('refuses to look at the file too often', async () => {

@@ -7,8 +7,10 @@ import {
   type ChartSpec,
   comparisonChart,
   curvesChart,
+  findSegments,
   intervalsChart,
   isolationChart,
+  lastMinutesChart,
   pressureChart,
   pumpDownChart,
   type ReadOptions,
@@ -34,6 +36,7 @@ export function galleryCharts(): ReadonlyMap<string, ChartSpec> {
   const tail = analyse(orifice, { channel: 'CH2' });
   const [rise] = found.fits.isolations;
   const tracer = demo('service-tracer.csv');
+  const watched = demo('watch-a-run.csv');
   const loads = [
     { name: 'all open', estimate: { value: 6.6e-4, low: 6.1e-4, high: 7.1e-4 } },
     { name: 'section A shut off', estimate: { value: 6.3e-4, low: 5.9e-4, high: 6.7e-4 } },
@@ -110,6 +113,14 @@ export function galleryCharts(): ReadonlyMap<string, ChartSpec> {
         'An isolation and what its fit leaves over',
       ),
     ],
+    [
+      'last-minutes',
+      lastMinutesChart(watched, 'vessel [Torr]', {
+        segmented: findSegments(watched),
+        setPoints: [{ pa: 66.66, name: '500 mTorr' }],
+      }),
+    ],
+    ['last-minutes-over-decades', lastMinutesChart(watched, 'vessel [Torr]', { minutes: 60, width: 400 })],
     ['remarks', remarksChart(tracer, 'P1 [mbar]', answersToRemarks(tracer))],
   ]);
 }

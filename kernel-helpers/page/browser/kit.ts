@@ -42,6 +42,7 @@ export function kitFor(parts: KitParts): (view: CellView, cell: number) => PageK
     readLogFile,
     // A page holds the log as it was when the page was made.
     follow: (path, { everyMs: _, ...options } = {}) => readLogFile(path, options),
+    sinceLastRow: async () => null,
     // What a cell shows is seen when it is done.
     progress: breath,
     reactive: () => true,
@@ -71,6 +72,7 @@ function chartsOf({ core, width }: KitParts): Record<string, unknown> {
     'comparisonChart',
     'intervalsChart',
     'remarksChart',
+    'lastMinutesChart',
   ] as const;
   const fitted = (name: (typeof names)[number]): Chart => {
     const draw = core[name] as Chart;
