@@ -42,9 +42,9 @@ export function findCauses(
 ): Finding {
   checkCauseOptions(options);
   const thinned = recordEvidence(log, segmented, fits);
-  if (thinned.isolations.length === 0) return findingWithoutIsolation(thinned, options);
-  const thermal = options.gauge === 'thermal' || options.gauge === 'combined' || options.gauge === undefined;
   const gas = gasEvidence(log, thinned, options);
+  if (thinned.isolations.length === 0) return findingWithoutIsolation(thinned, options, gas);
+  const thermal = options.gauge === 'thermal' || options.gauge === 'combined' || options.gauge === undefined;
   const evidence = gas === null ? thinned : { ...thinned, wallsAgainstLeak: wallsAgainstLeak(gas) };
   const followsThermal = gas?.thermal === evidence.channel;
   const weighed = weighHypotheses(evidence, thermal && options.gas === undefined);
@@ -70,6 +70,7 @@ export function findCauses(
       : [];
   return {
     verdict,
+    isolationsJudged: evidence.isolations.length,
     mainCause,
     present: presentCauses(weighing, evidence, options),
     realLeak,

@@ -58,6 +58,8 @@ export interface NextTest {
 export interface Finding {
   /** The main cause where it reaches a probability of 0.8, else `undetermined`. */
   readonly verdict: Cause | 'undetermined';
+  /** Isolations that were judged; with none, nothing is known of the load and the probabilities below are all equal. */
+  readonly isolationsJudged: number;
   /** All causes with their probability, largest first; sums to one. */
   readonly mainCause: readonly RankedCause[];
   readonly present: readonly PresentCause[];

@@ -271,6 +271,11 @@ export function gasSentences(found: GasEvidence): string[] {
       `"${found.thermal}" reads by heat and "${found.absolute}" by force${by} so their ratio shows the gas ` +
         '(1 in air, about 1.6 in water vapour, below 100 Pa)',
     );
+  } else if (found.level > 0) {
+    sentences.push(
+      `"${found.thermal}" over "${found.absolute}" stands at ${formatNumber(found.level, 3)} in the middle (1 in air, about 1.6 in water vapour); ` +
+        'while pumped, zero errors count as well, so this says little alone',
+    );
   }
   for (const one of found.rises) {
     const { value, low, high } = one.ratio;

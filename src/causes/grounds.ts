@@ -45,7 +45,8 @@ export function groundsOf(
       'a real leak, permeation and a gas feed that passes look alike in one record: real leak stands for all three, and a feed that passes is not excluded',
     );
   }
-  if (neverDry(weighing) > 0.2) {
+  const evaporates = mainCause.find((one) => one.cause === 'evaporation')?.probability ?? 0;
+  if (evaporates > 0.2 && neverDry(weighing) > 0.2) {
     sentences.push(
       'a water load that never runs dry may be steam from a cooling circuit that leaks: exclude it by shutting the cooling water off and repeating, before anything is dried',
     );

@@ -1,30 +1,40 @@
 import type { CauseOptions } from './cause-options';
 import { caution } from './cautions';
 import { CAUSES, type Finding } from './finding';
+import { type GasEvidence, gasSentences } from './gas-evidence';
 import type { RecordEvidence } from './record-evidence';
 
 /**
  * The finding where no isolation can be used: nothing about loads can be said.
  * @param evidence the thinned record
  * @param options what is known besides
+ * @param gas what two gauges show, or null
  */
-export function findingWithoutIsolation(evidence: RecordEvidence, options: CauseOptions): Finding {
+export function findingWithoutIsolation(
+  evidence: RecordEvidence,
+  options: CauseOptions,
+  gas: GasEvidence | null,
+): Finding {
   const target = options.target?.si ?? null;
   const steady = evidence.steadyPa;
   const above = target !== null && steady !== null && steady > 1.05 * target;
   return {
     verdict: 'undetermined',
+    isolationsJudged: 0,
     mainCause: CAUSES.map((cause) => ({ cause, probability: 1 / CAUSES.length })),
     present: [],
     realLeak: null,
     conforms: options.limit === undefined ? null : 'inconclusive',
     rule: options.limit === undefined ? null : 'without an isolation no load is known',
     grounds: [
-      'no isolation can be used, so the gas load is not known',
+      evidence.unusable.length === 0
+        ? 'no isolation was found: the chamber was never shut off and left alone, so the gas load is not known and no cause can be named'
+        : 'no isolation can be used, so the gas load is not known and no cause can be named',
       ...(above
         ? ['the pressure stays above the target, and without an isolation pump and load cannot be told apart']
         : []),
       ...evidence.unusable,
+      ...(gas === null ? [] : gasSentences(gas)),
     ],
     nextTest: {
       what: 'shut the valve between pump and chamber and record the pressure for ten minutes, then pump again and repeat',

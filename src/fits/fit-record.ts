@@ -38,11 +38,15 @@ export function fitRecord(log: GaugeLog, segmented: SegmentedLog, options: FitOp
   );
   const rises = isolations.map((detail) => detail.result);
   const judged = judgedIsolation(rises);
+  // A pressure that flowing gas holds is set by that gas, not by load and pump.
+  const held = (rise: RateOfRise): boolean =>
+    segmented.segments[segmented.segments.indexOf(rise.segment) - 1]?.kind === 'regulated';
+  const free = rises.filter((rise) => !held(rise));
   const unit = channelNamed(log, segmented.channel).unit || 'Pa';
   return {
     isolations: rises,
     pumpDowns,
-    loadBalance: balanceOf(log, rises, pumpDowns, unit),
+    loadBalance: balanceOf(log, free, pumpDowns, unit),
     conformity:
       options.limit === undefined ? null : conformityOf(log, segmented, isolations, judged, known, options.limit, unit),
     volume,

@@ -67,6 +67,7 @@ export interface AnalysisJson {
 /** A finding as plain JSON. */
 export interface FindingJson {
   readonly verdict: string;
+  /** Empty where no isolation was judged. */
   readonly main_cause: readonly { readonly cause: string; readonly probability: number }[];
   readonly present: readonly {
     readonly cause: string;
@@ -196,7 +197,8 @@ function findingJson(finding: Finding): FindingJson {
   const { nextTest } = finding;
   return {
     verdict: finding.verdict,
-    main_cause: finding.mainCause.map(({ cause, probability }) => ({ cause, probability })),
+    main_cause:
+      finding.isolationsJudged === 0 ? [] : finding.mainCause.map(({ cause, probability }) => ({ cause, probability })),
     present: finding.present.map((p) => ({
       cause: p.cause,
       probability: p.probability,

@@ -278,6 +278,10 @@ const percent = (probability: number): string =>
   probability > 0.995 ? 'over 99 %' : probability < 0.005 ? 'under 1 %' : `${(100 * probability).toFixed(0)} %`;
 
 function findingLines(finding: Finding, shown: Shown): string[] {
+  if (finding.isolationsJudged === 0) {
+    const conforms: [string, string][] = finding.conforms === null ? [] : [['conforms', finding.conforms]];
+    return [...pairs([['main cause', 'undetermined: no isolation'], ...conforms]), ...bullets(finding.grounds)];
+  }
   const [first] = finding.mainCause;
   const verdict =
     finding.verdict === 'undetermined'

@@ -65,9 +65,9 @@ export function chamberStep(analysis: Analysis | null, known: LoadsKnown = {}): 
     const how = 'pump the chamber, shut its own valve for ten minutes, pump on, and do it twice more, each time later';
     return notGiven(step, how, caution('closed'));
   }
-  const { finding, fits } = analysis;
+  const { finding } = analysis;
   const todo = finding.nextTest === null ? [] : [finding.nextTest.what];
-  if (fits.isolations.length === 0) {
+  if (finding.isolationsJudged === 0) {
     return { step, state: 'cannot tell', shows: ['there is no isolation in its log: no load is known'], todo };
   }
   const [first] = finding.mainCause;

@@ -45,7 +45,7 @@ describe('results of an analysis', () => {
     const without = analyse(log, { gauge: 'thermal' });
     expect(text(without.fits.isolations[0])).toMatch(/gas load +needs the volume/);
     expect(text(without.fits.pumpDowns[0])).toMatch(/effective pumping speed +needs the volume/);
-    expect(text(without.finding)).toMatch(/real leak +needs an isolation and the volume/);
+    expect(text(without.finding)).toMatch(/real leak +needs the volume/);
   });
 
   it('show a finding: verdict, causes with their probabilities, leak, conformity, grounds, cautions', () => {
