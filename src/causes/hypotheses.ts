@@ -1,16 +1,17 @@
 import type { Cause } from './finding';
 import type { JointLikelihood, Roughness } from './joint-likelihood';
 import {
+  bentPowerLoad,
   constantLoad,
   drainedRise,
   type LoadShape,
   molecularPocketLoad,
-  powerLoad,
+  partlyRenewed,
   saturating,
   viscousPocketLoad,
 } from './load-shapes';
 import { quickNormalCdf } from './normal-table';
-import type { RecordEvidence } from './record-evidence';
+import type { IsolationEvidence, RecordEvidence } from './record-evidence';
 
 /** A source (or sink) of gas as the forward models know it. */
 export type Source =
@@ -109,12 +110,18 @@ export function allHypotheses(): Hypothesis[] {
 /** The nonlinear parameters of a hypothesis as values with a unit. */
 export interface Shapes {
   exponent: number;
+  /** Change of that exponent per factor e of age. */
+  bend: number;
+  /** How much of walls and pockets a vent inside the record has charged again, 0 to 1. */
+  renewed: number;
   /** Age of the walls' clock at the reference moment, s. */
   clockS: number;
   pocketS: number;
   vapourPerS: number;
   /** How fast the load of a liquid or ice grows that warms while it is shut in, 1/s. */
   growsPerS: number;
+  /** How fast the gas follows a change of the temperature around it, 1/s. */
+  warmingPerS: number;
   drainPerS: number;
   speedPerS: number;
   wobble: number;
@@ -132,6 +139,8 @@ export interface Prepared {
   readonly names: readonly ShapeName[];
   /** Turns coordinates into values with a unit. */
   shapes(z: ArrayLike<number>): Shapes;
+  /** Columns before those of the sources: 1 where the pump's own pressure is one, else 0. */
+  readonly lead: number;
   /** Fills the columns and gives what else the likelihood needs. */
   columns(shapes: Shapes): { columns: Float64Array[]; roughness: Roughness; shift: Float64Array | null };
   /** Factor from an amplitude to the load per volume, Pa/s, at the closing and at the end of isolation `i`. */
@@ -155,13 +164,19 @@ export function prepare(
 ): Prepared {
   const { sources, drained, warm } = hypothesis;
   const names: ShapeName[] = ['wobble'];
+  const several = evidence.isolations.length > 1;
+  const hasPumped = likelihood.rows > likelihood.firstPumpedRow;
+  const vented = evidence.isolations.some((one) => one.olderS > 1.001 * one.ageS);
   if (sources.includes('outgassing')) names.push('exponent', 'clockS');
+  if (sources.includes('outgassing') && (several || hasPumped)) names.push('bend');
+  if (vented && sources.some((one) => one !== 'leak' && shapeOf(one, STANDARD) !== null)) names.push('renewed');
   if (sources.includes('pocket') || sources.includes('viscous pocket')) names.push('pocketS');
   if (sources.includes('vapour') || sources.includes('drying vapour') || sources.includes('sink')) {
     names.push('vapourPerS');
   }
   if (sources.includes('warming vapour')) names.push('growsPerS');
   if (sources.includes('drying vapour') || sources.includes('warming vapour')) names.push('dryAtS');
+  if (warm) names.push('warmingPerS');
   if (drained) names.push('drainPerS');
   if (
     sources.some((source) => BETWEEN[source] > 0) &&
@@ -169,7 +184,6 @@ export function prepare(
   ) {
     names.push('drift');
   }
-  const hasPumped = likelihood.rows > likelihood.firstPumpedRow;
   if (hasPumped && sources.length > 0) names.push('speedPerS');
 
   const first = evidence.isolations[0];
@@ -181,31 +195,25 @@ export function prepare(
   const steady = Math.max(evidence.steadyPa ?? 0, 1e-3 * likelihood.scalePa);
   const speed = evidence.pumping ?? { perS: meanRate / steady, relative: 2 };
 
-  const usualWobble = sources.some((source) => BETWEEN[source] > 0) ? 0.007 : 0.004;
+  // What follows the room's temperature wanders more, the longer it is watched.
+  const follows = sources.some((source) => BETWEEN[source] > 0);
+  const usualWobble = follows ? 0.007 * Math.min(4, Math.max(1, Math.sqrt(longest / 1800))) : 0.004;
 
   const shapes = (z: ArrayLike<number>): Shapes => {
-    const out: Shapes = {
-      exponent: 1,
-      clockS: 0,
-      pocketS: 1,
-      vapourPerS: 1,
-      growsPerS: 1,
-      drainPerS: 1,
-      speedPerS: speed.perS,
-      wobble: usualWobble,
-      drift: 0.5,
-      dryAtS: 0,
-    };
+    const out: Shapes = { ...STANDARD, speedPerS: speed.perS, wobble: usualWobble };
     names.forEach((name, i) => {
       const x = Math.min(6, Math.max(-6, z[i]));
       if (name === 'exponent') out.exponent = Math.min(1.4, Math.max(0.3, 0.93 + 0.22 * x));
+      else if (name === 'bend') out.bend = 0.06 * x * (1 + 0.2 * x * x);
+      else if (name === 'renewed') out.renewed = quickNormalCdf(1.5 * x);
       else if (name === 'clockS') {
         out.clockS = evidence.clockKnown
           ? Math.max(1e-3, 0.06 * first.ageS * Math.exp(1.2 * x))
           : logUniform(x, Math.max(1, 0.02 * longest), Math.max(1e6, 30 * wholeS));
       } else if (name === 'pocketS') out.pocketS = logUniform(x, shortest / 15, 8 * wholeS);
-      else if (name === 'vapourPerS') out.vapourPerS = logUniform(x, 0.03 / longest, 40 / shortest);
+      else if (name === 'vapourPerS') out.vapourPerS = logUniform(x, 0.03 / longest, 20 / shortest);
       else if (name === 'growsPerS') out.growsPerS = logUniform(x, 0.3 / longest, 8 / shortest);
+      else if (name === 'warmingPerS') out.warmingPerS = logUniform(x, 0.2 / longest, 20 / shortest);
       else if (name === 'drainPerS') out.drainPerS = logUniform(x, 0.3 / longest, 30 / shortest);
       else if (name === 'speedPerS') out.speedPerS = speed.perS * Math.exp(speed.relative * x);
       else if (name === 'wobble') out.wobble = usualWobble * Math.exp(1.1 * x);
@@ -216,9 +224,12 @@ export function prepare(
   };
 
   const hasVapour = sources.includes('vapour') || sources.includes('drying vapour');
-  const kelvin = warm ? 3 : 0.15;
-  const several = evidence.isolations.length > 1;
+  const kelvin = warm ? 1 : 0.15;
+  const swing = warm ? new Float64Array(likelihood.rows) : null;
+  const lead = hasPumped ? 1 : 0;
   const buffers = sources.map(() => new Float64Array(likelihood.rows));
+  const base = likelihood.baseColumn;
+  const all = lead > 0 ? [base, ...buffers] : buffers;
   const shift = drained ? new Float64Array(likelihood.rows) : null;
   const factors = new Float64Array(sources.length);
 
@@ -234,33 +245,64 @@ export function prepare(
         }
       });
     }
-    const between = several ? sources.map((source) => Math.min(MOST_BETWEEN, BETWEEN[source] * s.drift)) : [];
+    if (swing !== null) {
+      evidence.isolations.forEach((one, i) => {
+        for (let b = 0; b < one.pa.length; b++) {
+          const part = saturating(s.warmingPerS, one.timeS[b] - one.closeS);
+          swing[likelihood.firstRow[i] + b] = (one.closePa * part * SWING_K) / 293;
+        }
+      });
+    }
+    const own = several ? sources.map((source) => Math.min(MOST_BETWEEN, BETWEEN[source] * s.drift)) : [];
+    const between = lead > 0 && several ? [0, ...own] : own;
     const ramp = hasVapour ? Math.min(0.25, 0.12 * s.drift) : 0;
-    return { columns: buffers, roughness: { wobble: s.wobble, kelvin, between, ramp }, shift };
+    return { columns: all, roughness: { wobble: s.wobble, kelvin, between, ramp, swing }, shift };
   };
 
   const loads = (s: Shapes, c: number, i: number): { closing: number; end: number } => {
     const one = evidence.isolations[i];
-    const at = (elapsed: number): number => factors[c] * isolatedLoad(sources[c], s, one.ageS, one.closeS, elapsed);
+    const shape = shapeAt(sources[c], s, evidence, one.olderS - one.ageS);
+    const at = (elapsed: number): number => factors[c] * isolatedLoad(sources[c], s, one, elapsed, shape);
     return { closing: at(0), end: at(one.endS - one.closeS) };
   };
 
   const amplitudePrior = (_: Shapes, amplitudes: ArrayLike<number>): number => {
     let log = drained ? Math.log(Math.max(seatPrior(last.pa[last.pa.length - 1]), 1e-12)) : 0;
     sources.forEach((source, c) => {
-      const end = factors[c] * amplitudes[c];
+      const amplitude = amplitudes[c + lead];
+      const end = factors[c] * amplitude;
       if (source === 'vapour' || source === 'drying vapour') {
-        const indicated = end + Math.max(0, last.closePa);
-        log += logAgainstHalfNormal(vapourPrior(indicated / (thermal ? 1.6 : 1)), amplitudes[c]);
+        const indicated = end + (last.filled ? 0 : Math.max(0, last.closePa));
+        log += logAgainstHalfNormal(vapourPrior(indicated / (thermal ? 1.6 : 1)), amplitude);
       } else if (source === 'sink') {
-        log += logAgainstHalfNormal(sinkPrior(end / Math.max(last.closePa, 1e-12)), amplitudes[c]);
+        log += logAgainstHalfNormal(sinkPrior(end / Math.max(last.closePa, 1e-12)), amplitude);
       }
     });
     return log;
   };
 
-  return { hypothesis, names, shapes, columns, loads, amplitudePrior };
+  return { hypothesis, names, lead, shapes, columns, loads, amplitudePrior };
 }
+
+/** Shape parameters of what a hypothesis does not hold. */
+const STANDARD: Shapes = {
+  exponent: 1,
+  bend: 0,
+  renewed: 1,
+  clockS: 0,
+  pocketS: 1,
+  vapourPerS: 1,
+  growsPerS: 1,
+  warmingPerS: 1,
+  drainPerS: 1,
+  speedPerS: 1,
+  wobble: 0.004,
+  drift: 0.5,
+  dryAtS: 0,
+};
+
+/** How far the temperature of gas moves in one isolation where it is what moves the pressure, K. */
+const SWING_K = 3;
 
 /** Drift of a coordinate: none in a fifth of the prior, else log-normal about one half. */
 function driftOf(x: number): number {
@@ -284,8 +326,8 @@ function fillColumn(
   out: Float64Array,
 ): number {
   let largest = 0;
-  const shape = shapeOf(source, s);
   evidence.isolations.forEach((one, i) => {
+    const shape = shapeAt(source, s, evidence, one.olderS - one.ageS);
     const from = likelihood.firstRow[i];
     const n = one.pa.length;
     const age = one.ageS + (source === 'outgassing' ? s.clockS : 0);
@@ -293,9 +335,16 @@ function fillColumn(
       const elapsed = one.timeS.map((t) => t - one.closeS);
       drainedRise(shape, s.drainPerS, age, elapsed, out.subarray(from, from + n));
     } else {
+      let before = 0;
+      let risen = 0;
       for (let b = 0; b < n; b++) {
         const elapsed = one.timeS[b] - one.closeS;
-        out[from + b] = shape !== null ? shape.rise(age, age + elapsed) : otherRise(source, s, one.closeS, elapsed);
+        if (shape !== null) {
+          const still = left(source, one.pa[b], evidence.clockKnown ? shape.load(age + elapsed) : 1);
+          risen += shape.rise(age + before, age + elapsed) * still;
+        } else risen = otherRise(source, s, one.closeS, elapsed);
+        out[from + b] = risen;
+        before = elapsed;
       }
     }
     largest = Math.max(largest, Math.abs(out[from + n - 1] - out[from]));
@@ -304,6 +353,7 @@ function fillColumn(
   for (let r = 0; r < likelihood.firstPumpedRow; r++) out[r] *= factor;
   let row = likelihood.firstPumpedRow;
   for (const one of evidence.pumped) {
+    const shape = shapeAt(source, s, evidence, one.olderS[0] - one.ageS[0]);
     for (let b = 0; b < one.pa.length; b++) {
       const pumpedPa = (factor * pumpedLoad(source, s, shape, one.ageS[b], one.timeS[b])) / s.speedPerS;
       out[row++] = Math.min(pumpedPa, IMPOSSIBLE * likelihood.scalePa);
@@ -312,9 +362,29 @@ function fillColumn(
   return factor;
 }
 
-function shapeOf(source: Source, s: Shapes): LoadShape | null {
+/**
+ * What is left of a flow against the pressure that it has made: air from outside (laminar and choked paths, between
+ * both), or gas from a pocket that held air of the atmosphere when pumping began.
+ */
+function left(source: Source, pa: number, load: number): number {
+  if (source === 'leak' && pa > 3000) return Math.max(0.05, 1 - 0.8 * (pa / ATMOSPHERE) ** 2);
+  if (source === 'pocket' && pa > 100) return Math.max(0.05, 1 - pa / (ATMOSPHERE * load));
+  if (source === 'viscous pocket' && pa > 100) return Math.max(0.05, 1 - (pa / ATMOSPHERE) ** 2 / load);
+  return 1;
+}
+
+/** Pa. */
+const ATMOSPHERE = 101325;
+
+/** The shape after a vent that has charged walls or a pocket again in part. */
+function shapeAt(source: Source, s: Shapes, evidence: RecordEvidence, olderS: number): LoadShape | null {
+  const shape = shapeOf(source, s, evidence.isolations[0].ageS + s.clockS);
+  return shape === null || source === 'leak' ? shape : partlyRenewed(s.renewed, shape, olderS);
+}
+
+function shapeOf(source: Source, s: Shapes, at = 1): LoadShape | null {
   if (source === 'leak') return constantLoad;
-  if (source === 'outgassing') return powerLoad(s.exponent);
+  if (source === 'outgassing') return bentPowerLoad(s.exponent, s.bend, Math.max(1e-3, at));
   if (source === 'pocket') return molecularPocketLoad(s.pocketS);
   if (source === 'viscous pocket') return viscousPocketLoad(s.pocketS);
   return null;
@@ -347,7 +417,7 @@ function pumpedLoad(source: Source, s: Shapes, shape: LoadShape | null, ageS: nu
  */
 export function futureLoad(source: Source, s: Shapes, evidence: RecordEvidence, furtherS: number): number {
   const last = evidence.isolations[evidence.isolations.length - 1];
-  const shape = shapeOf(source, s);
+  const shape = shapeAt(source, s, evidence, last.olderS - last.ageS);
   const dries = source === 'drying vapour' || source === 'warming vapour';
   if (shape === null) return dries && last.closeS + furtherS > s.dryAtS ? 0 : 1;
   const age = Math.max(1e-3, last.ageS + (source === 'outgassing' ? s.clockS : 0));
@@ -356,10 +426,15 @@ export function futureLoad(source: Source, s: Shapes, evidence: RecordEvidence, 
 }
 
 /** Load per volume of amplitude 1 before scaling, Pa/s, `elapsed` seconds after closing. */
-function isolatedLoad(source: Source, s: Shapes, ageS: number, closeS: number, elapsed: number): number {
-  const shape = shapeOf(source, s);
-  if (shape !== null) return shape.load(Math.max(1e-3, ageS + elapsed + (source === 'outgassing' ? s.clockS : 0)));
-  if ((source === 'drying vapour' || source === 'warming vapour') && closeS + elapsed > s.dryAtS) return 0;
+function isolatedLoad(
+  source: Source,
+  s: Shapes,
+  one: IsolationEvidence,
+  elapsed: number,
+  shape: LoadShape | null,
+): number {
+  if (shape !== null) return shape.load(Math.max(1e-3, one.ageS + elapsed + (source === 'outgassing' ? s.clockS : 0)));
+  if ((source === 'drying vapour' || source === 'warming vapour') && one.closeS + elapsed > s.dryAtS) return 0;
   if (source === 'warming vapour') return Math.exp(s.growsPerS * elapsed);
   return (source === 'sink' ? -1 : 1) * s.vapourPerS * Math.exp(-s.vapourPerS * elapsed);
 }
@@ -373,7 +448,7 @@ function vapourPrior(endPa: number): number {
 
 /** How likely it is that a seat, not a vapour, ends a rise at this pressure: relative to 1 at its most likely. */
 function seatPrior(endPa: number): number {
-  return Math.exp(-0.5 * (Math.log10(Math.max(endPa, 1e-9)) / 0.9) ** 2);
+  return 0.7 * Math.exp(-0.5 * (Math.log10(Math.max(endPa, 1e-9)) / 1.3) ** 2);
 }
 
 /** How likely it is, per decade, that a surface takes up this part of the gas: seldom less than a few hundredths. */

@@ -10,6 +10,8 @@ export interface Roughness {
   readonly between: readonly number[];
   /** Relative standard deviation of a slow rise that a liquid warming up again adds; 0 without one. */
   readonly ramp: number;
+  /** What the room's temperature does in each isolation on its own, Pa for 1 standard deviation; null without one. */
+  readonly swing: Float64Array | null;
 }
 
 /** A record as rows of numbers: the isolations' blocks first, then the pumped blocks. */
@@ -24,6 +26,8 @@ export interface JointLikelihood {
   readonly riseOf: readonly number[];
   /** Largest absolute rise of all isolations, Pa; the unit of the amplitudes. */
   readonly scalePa: number;
+  /** What the pump's own limit adds: the largest steady pumped pressure in the pumped rows, 0 before, Pa. */
+  readonly baseColumn: Float64Array;
   /**
    * Marginal likelihood of columns with free amplitudes; closing pressures, slow wander, room temperature, closing
    * bursts, the pump's limit and the zero error are integrated out.
@@ -52,6 +56,10 @@ const SMOOTH = 6;
 /** Degrees of freedom behind the noise estimate: what is left may be larger than the noise says. */
 const NOISE_FREEDOM = 25;
 const PUMPED_RELATIVE = 0.06;
+/** No model of a load is truer than this part of a rise: finer detail decides nothing. */
+const MODEL_RELATIVE = 0;
+/** Strokes of valves, bursts and lags of gauges are over within a few of these, s. */
+const SETTLING_S = 2.5;
 
 interface Group {
   readonly from: number;
@@ -102,8 +110,14 @@ export function jointLikelihood(evidence: RecordEvidence): JointLikelihood {
     firstPumpedRow,
     riseOf,
     scalePa,
+    baseColumn: baseColumn(evidence, rows, firstPumpedRow),
     evaluate: (columns, roughness, shift) => evaluate(groups, readings, columns, roughness, shift),
   };
+}
+
+function baseColumn(evidence: RecordEvidence, rows: number, firstPumpedRow: number): Float64Array {
+  const largest = evidence.pumped.reduce((most, one) => one.pa.reduce((m, p) => Math.max(m, Math.abs(p)), most), 0);
+  return new Float64Array(rows).fill(largest, firstPumpedRow);
 }
 
 function isolationGroup(evidence: RecordEvidence, i: number, from: number, rise: number, scalePa: number): Group {
@@ -116,6 +130,8 @@ function isolationGroup(evidence: RecordEvidence, i: number, from: number, rise:
   columns.push(u.map((x) => Math.exp(-x / 0.03)));
   columns.push(u);
   for (let j = 1; j < SMOOTH; j++) columns.push(u.map((x) => Math.sin(Math.PI * j * x)));
+  const settling = (one.timeS[0] - one.closeS) / SETTLING_S < 4;
+  if (settling) columns.push(one.timeS.map((t) => Math.exp(-(t - one.closeS) / SETTLING_S)));
   for (const step of one.stepsS) columns.push(one.timeS.map((t) => (t >= step ? 1 : 0)));
   const warming = one.warming;
   if (warming !== null) columns.push(one.pa.map((p, b) => p * warming[b]));
@@ -135,10 +151,12 @@ function isolationGroup(evidence: RecordEvidence, i: number, from: number, rise:
     for (let j = 1; j < SMOOTH; j++) {
       out[2 + j] = ((wander / (Math.PI * j)) ** 2 + (warm / j) ** 2 + tiny ** 2) ** -1;
     }
-    for (let s = 0; s < one.stepsS.length; s++) out[2 + SMOOTH + s] = (10 * scalePa) ** -2;
-    if (warming !== null) out[2 + SMOOTH + one.stepsS.length] = 1;
+    let at = 2 + SMOOTH;
+    if (settling) out[at++] = Math.hypot(0.3 * rise, tiny) ** -2;
+    for (let s = 0; s < one.stepsS.length; s++) out[at++] = (10 * scalePa) ** -2;
+    if (warming !== null) out[at] = 1;
   };
-  const weight = one.sd.map((sd) => sd ** -2);
+  const weight = one.sd.map((sd) => 1 / (sd * sd + (MODEL_RELATIVE * rise) ** 2));
   const inner = innerProducts(nuisance, weight, columns.length);
   return { from, to: from + n, nuisance, count: columns.length, weight, inner, precision, offsetIndex: -1 };
 }
@@ -173,8 +191,11 @@ function pumpedGroup(evidence: RecordEvidence, from: number, to: number): Group 
     }
     row += blocks;
   });
+  // The zero of the gauge may be a little off; a zero that is far off shows in negative readings.
+  const smallest = evidence.pumped.reduce((least, one) => one.pa.reduce((m, p) => Math.min(m, p), least), Infinity);
+  const zero = Math.max(smallest < 0 ? largest : 0.1 * smallest, 1e-4 * largest, 1e-15);
   const precision = (_: Roughness, out: Float64Array): void => {
-    out[0] = largest ** -2;
+    out[0] = zero ** -2;
     out.fill(0.12 ** -2, 1, count);
   };
   const inner = innerProducts(nuisance, weight, count);
@@ -198,7 +219,7 @@ function evaluate(
   for (const group of groups) {
     const n = group.to - group.from;
     const { weight, from } = group;
-    const wandering = group.offsetIndex < 0 ? roughness.between.flatMap((sd, c) => (sd > 0 ? [c] : [])) : [];
+    const wandering = group.offsetIndex < 0 ? wanderingColumns(columns, roughness) : [];
     const m = group.count + wandering.length;
     rows += n;
     const prior = new Float64Array(m);
@@ -209,10 +230,10 @@ function evaluate(
     for (let a = 0; a < group.count; a++) {
       for (let b = 0; b <= a; b++) inner[a * m + b] = group.inner[a * group.count + b];
     }
-    wandering.forEach((c, w) => {
+    wandering.forEach(({ column, sd }, w) => {
       const a = group.count + w;
-      nuisance.set(columns[c].subarray(from, group.to), a * n);
-      prior[a] = roughness.between[c] ** -2;
+      nuisance.set(column.subarray(from, group.to), a * n);
+      prior[a] = sd ** -2;
       for (let b = 0; b <= a; b++) {
         let sum = 0;
         for (let i = 0; i < n; i++) sum += weight[i] * nuisance[a * n + i] * nuisance[b * n + i];
@@ -256,6 +277,15 @@ function evaluate(
     }
   }
   return solveAmplitudes(gram, k, rows, logDeterminant, offsetSolve, offsetVariance);
+}
+
+/** What may be another size in each isolation, with its standard deviation. */
+function wanderingColumns(
+  columns: readonly Float64Array[],
+  { between, swing }: Roughness,
+): { readonly column: Float64Array; readonly sd: number }[] {
+  const found = between.flatMap((sd, c) => (sd > 0 ? [{ column: columns[c], sd }] : []));
+  return swing === null ? found : [...found, { column: swing, sd: 1 }];
 }
 
 function solveAmplitudes(

@@ -36,6 +36,63 @@ export function powerLoad(exponent: number): LoadShape {
   return { rise, load: (age) => age ** -exponent };
 }
 
+/** The local exponent of walls stays between these. */
+const MOST_EXPONENT = 4;
+
+/**
+ * Outgassing whose exponent changes with the logarithm of its age, load = exp(-integral of (exponent + bend u) du) with
+ * u = ln(age / at), the exponent kept from 0 to 4: walls of several kinds together flatten out (bend below 0), a seal
+ * that dries out falls ever more steeply (bend above 0).
+ * @param exponent at the age `at`
+ * @param bend change of the exponent per factor e of age
+ * @param at age where the load is 1, s, > 0
+ */
+export function bentPowerLoad(exponent: number, bend: number, at: number): LoadShape {
+  if (Math.abs(bend) < 1e-4) {
+    const plain = powerLoad(exponent);
+    const unit = at ** exponent;
+    return { rise: (from, to) => unit * plain.rise(from, to), load: (age) => unit * plain.load(age) };
+  }
+  const flatAt = -exponent / bend;
+  const steepAt = (MOST_EXPONENT - exponent) / bend;
+  const [low, high] = bend > 0 ? [flatAt, steepAt] : [steepAt, flatAt];
+  const area = (u: number): number => exponent * u + 0.5 * bend * u * u;
+  const load = (age: number): number => {
+    const u = Math.log(age / at);
+    const inside = Math.min(high, Math.max(low, u));
+    const beyond = u > high ? (bend > 0 ? MOST_EXPONENT : 0) : bend > 0 ? 0 : MOST_EXPONENT;
+    return Math.exp(-area(inside) - beyond * (u - inside));
+  };
+  // Three points of Gauss in the logarithm of the age: callers take short steps.
+  const rise = (from: number, to: number): number => {
+    const width = Math.log(to / from);
+    let sum = 0;
+    for (let i = 0; i < 3; i++) {
+      const age = from * Math.exp(width * GAUSS_AT[i]);
+      sum += GAUSS_WEIGHT[i] * load(age) * age;
+    }
+    return sum * width;
+  };
+  return { rise, load };
+}
+
+const GAUSS_AT = [0.5 - 0.5 * Math.sqrt(0.6), 0.5, 0.5 + 0.5 * Math.sqrt(0.6)];
+const GAUSS_WEIGHT = [5 / 18, 8 / 18, 5 / 18];
+
+/**
+ * Two states of one load, such as walls or a pocket that a short vent has charged again in part.
+ * @param fresh part that begins anew, 0 to 1
+ * @param shape the load
+ * @param older how much older the rest is, s, >= 0
+ */
+export function partlyRenewed(fresh: number, shape: LoadShape, older: number): LoadShape {
+  if (!(older > 0)) return shape;
+  return {
+    rise: (from, to) => fresh * shape.rise(from, to) + (1 - fresh) * shape.rise(from + older, to + older),
+    load: (age) => fresh * shape.load(age) + (1 - fresh) * shape.load(age + older),
+  };
+}
+
 /**
  * A pocket that empties through a molecular path, load = exp(-age / time).
  * @param time emptying time V_t / C, s, > 0

@@ -20,7 +20,7 @@ export interface SearchResult {
  * approximation at the top, and importance sampling from the mixture of both spreads (so that no region that the prior
  * allows is left out).
  * @param logLikelihood of coordinates with a standard normal prior each
- * @param dimension 1 to 7
+ * @param dimension 1 to 10
  * @param giveUpBelow a peak below this is not explored further: its hypothesis is as good as excluded
  * @returns evidence and weighted points
  */
@@ -255,7 +255,7 @@ function normalDensity(z: Float64Array, d: number): number {
 }
 
 /** ln Gamma((nu + d) / 2) - ln Gamma(nu / 2) for nu = 5, by dimension. */
-const LOG_GAMMA_RATIO = [0, 0.4085, 0.9163, 1.5071, 2.1691, 2.8934, 3.6731, 4.5028];
+const LOG_GAMMA_RATIO = [0, 0.4085, 0.9163, 1.5071, 2.1691, 2.8934, 3.6731, 4.5028, 5.378, 6.2946, 7.2498];
 
 function studentDensity(z: Float64Array, centre: Float64Array, factor: Float64Array, d: number): number {
   let square = 0;

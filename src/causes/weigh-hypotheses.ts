@@ -111,6 +111,7 @@ function cutMeans(mean: Float64Array, covariance: Float64Array): Float64Array {
 function drawsOf(one: Weighed, share: number, evidence: RecordEvidence, likelihood: JointLikelihood): Draw[] {
   const draws: Draw[] = [];
   const { prepared, hypothesis } = one;
+  const { lead } = prepared;
   const lastIsolation = evidence.isolations.length - 1;
   const leak = hypothesis.sources.indexOf('leak');
   for (const point of one.points) {
@@ -126,7 +127,9 @@ function drawsOf(one: Weighed, share: number, evidence: RecordEvidence, likeliho
     const loads = hypothesis.sources.map((_, c) => prepared.loads(shapes, c, lastIsolation));
     for (const part of parts) {
       const rises = evidence.isolations.map((_, i) =>
-        hypothesis.sources.map((_s, c) => columns[c][likelihood.firstRow[i + 1] - 1] * part.amplitudes[c]),
+        hypothesis.sources.map(
+          (_s, c) => columns[c + lead][likelihood.firstRow[i + 1] - 1] * part.amplitudes[c + lead],
+        ),
       );
       const warm = hypothesis.warm
         ? evidence.isolations.map((_, i) => swing(evidence, likelihood, i, columns, part))
@@ -140,11 +143,11 @@ function drawsOf(one: Weighed, share: number, evidence: RecordEvidence, likeliho
         riseAll: Float64Array.from(hypothesis.sources.map((_, c) => rises.reduce((s, r) => s + r[c], 0))),
         warmLast: hypothesis.warm ? warm[lastIsolation] : 0,
         warmAll: warm.reduce((s, w) => s + w, 0),
-        closing: Float64Array.from(loads.map((load, c) => load.closing * part.amplitudes[c])),
-        end: Float64Array.from(loads.map((load, c) => load.end * part.amplitudes[c])),
+        closing: Float64Array.from(loads.map((load, c) => load.closing * part.amplitudes[c + lead])),
+        end: Float64Array.from(loads.map((load, c) => load.end * part.amplitudes[c + lead])),
         leakMean: leak < 0 ? Number.NaN : part.lastMean * perRate,
         leakSd: leak < 0 ? Number.NaN : part.lastSd * perRate,
-        offset: found.offset,
+        offset: lead > 0 ? part.amplitudes[0] * likelihood.baseColumn[likelihood.rows - 1] : Number.NaN,
       });
     }
   }

@@ -295,6 +295,7 @@ export function makeApparatusRecord(seed: number): MadeRecord {
   const V = dice.log(5e-5, 2);
   const count = dice.pick([1, 1, 2, 2, 2, 3, 3, 4, 5]);
   const T = dice.log(20, 43200 / count);
+  const lagS = Math.min(gauge.lagS, T / 30);
   const speedPerS = dice.log(Math.max(0.004, 2 / T), 2);
   const pumped = dice.log(0.5, 20) * Math.max(T, 10 / speedPerS);
   const between = dice.log(0.2, 4) * Math.max(T, 10 / speedPerS);
@@ -343,7 +344,7 @@ export function makeApparatusRecord(seed: number): MadeRecord {
   const addWalls = (q: number): void => {
     const kind = dice.uniform(0, 1);
     if (kind < 0.55) parts.push(metalAndRubber(q, firstClose, dice.chance(0.5) ? 0 : dice.uniform(0, 1), age));
-    else if (kind < 0.75) parts.push(dryingSlab(q, firstClose, firstClose * dice.log(0.7, 30), age));
+    else if (kind < 0.75) parts.push(dryingSlab(q, firstClose, firstClose * dice.log(2, 40), age));
     else parts.push(layer(q, firstClose, dice.chance(0.4) ? dice.log(0.05, 0.7) / T : 0, V, age));
   };
   const addPocket = (rise: number): void => {
@@ -528,7 +529,7 @@ export function makeApparatusRecord(seed: number): MadeRecord {
     if (i === 0 || stageAt[i] !== stageAt[i - 1]) at0 = kelvin[i];
     const closed = stages[stageAt[i]].kind === 'isolation';
     const there = (air[i] + gauge.vapour * vapour[i]) * (closed ? kelvin[i] / at0 : 1);
-    seen = Number.isNaN(seen) ? there : seen + (there - seen) * -Math.expm1(-dt / gauge.lagS);
+    seen = Number.isNaN(seen) ? there : seen + (there - seen) * -Math.expm1(-dt / lagS);
     error = memory * error + Math.sqrt(1 - memory * memory) * dice.normal();
     const sigma = noisy * Math.hypot(gauge.relativeNoise * seen, gauge.absoluteNoise);
     let value =
@@ -576,6 +577,8 @@ export function makeApparatusRecord(seed: number): MadeRecord {
   if (situation === 'zero') mainCauses = shows ? ['measurement', byLast[0]] : ['measurement'];
   else if (situation === 'temperature' && swing < 8 * sigma) mainCauses = ['temperature', 'none'];
   else if (situation === 'sink' && wholeRise * Math.sqrt(rows / 26) < 8 * sigma) mainCauses = ['sink', 'none'];
+  // Gas that cools after a fill is a sink by its definition as well.
+  else if (situation === 'temperature' && warms < 0) mainCauses = ['temperature', 'sink'];
   else if (main !== null) mainCauses = [main];
   else if (situation === 'none') mainCauses = shows ? ['outgassing', 'none'] : ['none'];
   else {
@@ -588,7 +591,7 @@ export function makeApparatusRecord(seed: number): MadeRecord {
       ? dice.chance(0.7)
         ? base / dice.log(2, 30)
         : null
-      : dice.chance(situation === 'none' ? 0.7 : 0.4)
+      : !filled && dice.chance(situation === 'none' ? 0.7 : 0.4)
         ? situation === 'none'
           ? base * dice.log(1.5, 5)
           : steadyPa * dice.log(0.2, 4)
