@@ -1,7 +1,6 @@
 import { join } from 'node:path';
 import { build, type Metafile } from 'esbuild';
 import { packageFolder } from '../crate/case-layout';
-import { rememberedOnPages } from './remembered-on-pages';
 
 /** The script that makes a page live, and what each part of it weighs. */
 export interface Runtime {
@@ -26,7 +25,6 @@ export async function bundleRuntime(spreadsheets: boolean): Promise<Runtime> {
     target: 'es2022',
     legalComments: 'none',
     logLevel: 'silent',
-    plugins: [rememberedOnPages(root)],
     // A page may carry a loader of modules; the parts in here must not register there.
     define: { define: 'undefined', 'process.env.NODE_ENV': '"production"' },
     alias: spreadsheets ? {} : { '@e965/xlsx': join(root, 'kernel-helpers/page/browser/no-spreadsheets.ts') },

@@ -1,6 +1,7 @@
 import { gaugeScale, type RecordFits } from '../fits';
+import { contentMark } from '../log/content-mark';
 import type { GaugeLog } from '../log/gauge-log';
-import type { Estimate } from '../numerics';
+import { type Estimate, remembering, rememberingAbout } from '../numerics';
 import type { SegmentedLog } from '../segments/segment';
 import { type CauseOptions, checkCauseOptions } from './cause-options';
 import { cautionsFor } from './cautions';
@@ -13,7 +14,7 @@ import { agedWalls, mainCauseWeights, rankCauses } from './main-cause';
 import { nextTests } from './next-test';
 import { presentCauses } from './present-causes';
 import { recognisePlateaus } from './recognise-plateau';
-import { recordEvidence } from './record-evidence';
+import { type EvidenceFits, recordEvidence } from './record-evidence';
 import { wallsAgainstLeak, weighByGas } from './weigh-by-gas';
 import { weighHypotheses } from './weigh-hypotheses';
 import { whatToDo } from './what-to-do';
@@ -23,6 +24,16 @@ import { findingWithoutIsolation } from './without-isolation';
 const CALIBRATION = { temper: 0.85, floor: 0.03 };
 /** A verdict needs this probability. */
 const COMMIT = 0.8;
+
+/*
+ * What takes long does not know the volume or the limit, which are what is moved: it is remembered. Results that a move of
+ * the target or the gauge and back again asks for are kept as well, hence a few of each.
+ */
+const evidenceOf = rememberingAbout(recordEvidence, contentMark, 2);
+const weigh = remembering(weighHypotheses, 4);
+const weighAlsoByGas = remembering(weighByGas, 4);
+const mainWeights = remembering(mainCauseWeights, 4);
+const testsFor = remembering(nextTests, 4);
 
 /**
  * What a record supports: which causes are there and how large, the main one, the real leak with its interval,
@@ -41,17 +52,17 @@ export function findCauses(
   options: CauseOptions = {},
 ): Finding {
   checkCauseOptions(options);
-  const thinned = recordEvidence(log, segmented, fits);
+  const thinned = evidenceOf(log, segmented, usedOf(fits));
   const gas = gasEvidence(log, thinned, options);
   if (thinned.isolations.length === 0) return findingWithoutIsolation(thinned, options, gas);
   const thermal = options.gauge === 'thermal' || options.gauge === 'combined' || options.gauge === undefined;
   const evidence = gas === null ? thinned : { ...thinned, wallsAgainstLeak: wallsAgainstLeak(gas) };
   const followsThermal = gas?.thermal === evidence.channel;
-  const weighed = weighHypotheses(evidence, thermal && options.gas === undefined);
-  const weighing = gas === null ? weighed : weighByGas(weighed, gas, followsThermal, agedWalls(thinned));
+  const weighed = weigh(evidence, thermal && options.gas === undefined);
+  const weighing = gas === null ? weighed : weighAlsoByGas(weighed, gas, followsThermal, agedWalls(thinned));
   const wanted = { targetPa: options.target?.si ?? null, gauge: options.gauge ?? null };
   const mainCause = rankCauses(
-    withZeroDisagreement(mainCauseWeights(weighing.draws, evidence, wanted), evidence, gas),
+    withZeroDisagreement(mainWeights(weighing.draws, evidence, wanted), evidence, gas),
     CALIBRATION.temper,
     CALIBRATION.floor,
   );
@@ -66,7 +77,7 @@ export function findCauses(
   const plateaus = recognisePlateaus(evidence, readsByHeat);
   const tests =
     verdict === 'undetermined' || conforms === 'inconclusive'
-      ? nextTests(weighing.draws, evidence, wanted, leak.present < 0.01, gas !== null && gas.rises.length > 0)
+      ? testsFor(weighing.draws, evidence, wanted, leak.present < 0.01, gas !== null && gas.rises.length > 0)
       : [];
   return {
     verdict,
@@ -81,5 +92,13 @@ export function findCauses(
     otherTests: tests.slice(1),
     whatToDo: whatToDo(verdict, conforms),
     cautions: cautionsFor(mainCause, leak.present),
+  };
+}
+
+/** Of the fits only what the evidence uses: nothing in it changes with the volume. */
+function usedOf({ isolations, pumpDowns }: RecordFits): EvidenceFits {
+  return {
+    isolations: isolations.map(({ segment, windowS }) => ({ segment, windowS })),
+    pumpDowns: pumpDowns.map(({ ratePerS }) => ({ ratePerS })),
   };
 }

@@ -1,4 +1,4 @@
-import { type Estimate, normalQuantile } from '../numerics';
+import { type Estimate, findRoot, normalQuantile, remembering } from '../numerics';
 import { logNormalTail, quickNormalCdf } from './normal-table';
 import type { Draw } from './weigh-hypotheses';
 
@@ -30,11 +30,17 @@ const NODE_WEIGHTS = [0.12, 0.18, 0.2, 0.2, 0.18, 0.12];
  * @returns the distribution; `present` 0 where no draw has a leak
  */
 export function leakDistribution(draws: readonly Draw[], factor: number, relative: number): LeakDistribution {
+  const { present, atMost, quantile } = rateDistribution(draws, relative);
+  return { present, atMost: (x) => atMost(x / factor), quantile: (probability) => factor * quantile(probability) };
+}
+
+/** The rates need not be mixed again where only the volume was moved. */
+const rateDistribution = remembering((draws: readonly Draw[], relative: number): LeakDistribution => {
   const leaking = draws.filter((one) => Number.isFinite(one.leakMean) && one.leakSd > 0);
   const present = leaking.reduce((sum, one) => sum + one.weight, 0);
   const parts = heaviest(asIfLeaking(draws, leaking)).map((one) => cutNormal(one.weight, one.leakMean, one.leakSd));
   const spread = Math.sqrt(Math.log1p(relative * relative));
-  const scales = NODES.map((node) => factor * Math.exp(spread * normalQuantile(node)));
+  const scales = NODES.map((node) => Math.exp(spread * normalQuantile(node)));
   const atMost = (x: number): number => {
     if (!(x > 0) || present === 0) return 0;
     let sum = 0;
@@ -45,19 +51,13 @@ export function leakDistribution(draws: readonly Draw[], factor: number, relativ
     }
     return sum;
   };
-  const top = parts.reduce((most, one) => Math.max(most, Math.max(one.centre, 0) + 8 * one.sd), 0) * factor * 3;
-  const quantile = (probability: number): number => {
-    let low = 0;
-    let high = top;
-    for (let i = 0; i < 44; i++) {
-      const middle = 0.5 * (low + high);
-      if (atMost(middle) < probability) low = middle;
-      else high = middle;
-    }
-    return 0.5 * (low + high);
-  };
+  const top = 3 * parts.reduce((most, one) => Math.max(most, Math.max(one.centre, 0) + 8 * one.sd), 0);
+  const quantile = remembering((probability: number): number => {
+    if (!(atMost(top) > probability)) return top;
+    return probability > 0 ? findRoot((x) => atMost(x) - probability, 0, top) : 0;
+  }, 8);
   return { present, atMost, quantile };
-}
+}, 4);
 
 /**
  * The draws with a leak, weighed by all that speaks for what stands beside the leak, so that the chance that there is

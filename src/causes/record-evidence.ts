@@ -1,4 +1,4 @@
-import type { RecordFits } from '../fits/results';
+import type { PumpDown, RateOfRise } from '../fits/results';
 import type { Channel, GaugeLog } from '../log/gauge-log';
 import { median, quantile } from '../numerics';
 import type { Segment, SegmentedLog } from '../segments/segment';
@@ -58,6 +58,12 @@ export interface RecordEvidence {
   readonly stepS: number;
 }
 
+/** What the evidence uses of the fits of a record. */
+export interface EvidenceFits {
+  readonly isolations: readonly Pick<RateOfRise, 'segment' | 'windowS'>[];
+  readonly pumpDowns: readonly Pick<PumpDown, 'ratePerS'>[];
+}
+
 const MOST_ISOLATIONS = 8;
 const BLOCKS = 22;
 
@@ -68,7 +74,7 @@ const BLOCKS = 22;
  * @param fits its rates of rise and pump-downs (their dwell and speed are used where they are there)
  * @returns the evidence; without isolations where none is usable
  */
-export function recordEvidence(log: GaugeLog, segmented: SegmentedLog, fits: RecordFits): RecordEvidence {
+export function recordEvidence(log: GaugeLog, segmented: SegmentedLog, fits: EvidenceFits): RecordEvidence {
   const channel = log.channels.find((one) => one.name === segmented.channel);
   if (channel === undefined) return emptyEvidence(segmented.channel);
   const unusable: string[] = [];
@@ -266,7 +272,7 @@ function isolationEvidence(
   log: GaugeLog,
   channel: Channel,
   segmented: SegmentedLog,
-  fits: RecordFits,
+  fits: EvidenceFits,
   segment: Segment,
   starts: readonly PumpStart[],
   unusable: string[],
@@ -327,7 +333,7 @@ function pumpingRate(
   log: GaugeLog,
   channel: Channel,
   segments: readonly Segment[],
-  fits: RecordFits,
+  fits: EvidenceFits,
 ): RecordEvidence['pumping'] {
   const fitted = fits.pumpDowns.filter(({ ratePerS }) => ratePerS.value > 0 && Number.isFinite(ratePerS.value));
   const used = fitted.map((one) => one.ratePerS.value);

@@ -3,6 +3,8 @@ import { QuestionError } from '../errors';
 import { type FitOptions, fitRecord, type RecordFits } from '../fits';
 import { goodRows } from '../fits/rise-readings';
 import { type Channel, type GaugeLog, requireAnswers } from '../log';
+import { contentMark } from '../log/content-mark';
+import { rememberingAbout } from '../numerics';
 import { type Correction, chooseChannel, findSegments, type SegmentedLog } from '../segments';
 import type { Quantity } from '../units/quantity';
 
@@ -108,6 +110,9 @@ function otherGauges(log: GaugeLog, main: Channel): Channel[] {
   return usable.slice(0, MOST_CHANNELS - 1);
 }
 
+/** Volume, limit and target are moved; the segments need none of them. */
+const segmentsOf = rememberingAbout(findSegments, contentMark, MOST_CHANNELS);
+
 function follow(
   log: GaugeLog,
   channel: string,
@@ -116,7 +121,7 @@ function follow(
 ): FollowedChannel {
   const { gaugeSide, gauge, corrections, setPointsPa } = options;
   const wanted = setPointsPa !== undefined && setPointsPa.length > 0 ? { setPointsPa } : {};
-  const segmented = findSegments(log, { channel, gaugeSide, gauge, corrections, ...wanted });
+  const segmented = segmentsOf(log, { channel, gaugeSide, gauge, corrections, ...wanted });
   const noted = { ...segmented, notes: [...new Set([...notes, ...segmented.notes])] };
   return { channel, segmented: noted, fits: fitRecord(log, noted, options) };
 }

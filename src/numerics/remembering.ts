@@ -17,12 +17,38 @@ export function remembering<A extends readonly unknown[], R>(
   most: number,
 ): (...given: A) => R {
   const calls: Remembered<A, R>[] = [];
-  return (...given) => {
-    const place = calls.findIndex((call) => sameContent(call.given, given));
-    const call = place < 0 ? { given, result: compute(...given) } : calls.splice(place, 1)[0];
-    calls.unshift(call);
-    if (calls.length > most) calls.pop();
-    return call.result;
+  return (...given) => recall(calls, given, () => compute(...given), most);
+}
+
+/** The result for what is given, from the calls remembered or made anew; that call comes to stand first. */
+function recall<A, R>(calls: Remembered<A, R>[], given: A, compute: () => R, most: number): R {
+  const place = calls.findIndex((call) => sameContent(call.given, given));
+  const call = place < 0 ? { given, result: compute() } : calls.splice(place, 1)[0];
+  calls.unshift(call);
+  if (calls.length > most) calls.pop();
+  return call.result;
+}
+
+/**
+ * Like {@link remembering}, for what is asked about one large thing, such as a log: what was found out about it is let go
+ * together with it, and is not used any more once its content has changed.
+ * @param compute the function; pure
+ * @param mark tells the content that the thing has now
+ * @param most calls that are remembered for each thing, >= 1
+ * @returns the same function, quicker where it was asked before
+ */
+export function rememberingAbout<T extends object, A extends readonly unknown[], R>(
+  compute: (about: T, ...given: A) => R,
+  mark: (about: T) => string,
+  most: number,
+): (about: T, ...given: A) => R {
+  const known = new WeakMap<T, { readonly mark: string; readonly calls: Remembered<A, R>[] }>();
+  return (about, ...given) => {
+    const now = mark(about);
+    const before = known.get(about);
+    const calls = before?.mark === now ? before.calls : [];
+    if (calls !== before?.calls) known.set(about, { mark: now, calls });
+    return recall(calls, given, () => compute(about, ...given), most);
   };
 }
 
