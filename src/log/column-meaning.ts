@@ -17,10 +17,13 @@ const NAMES: readonly (readonly [ChannelQuantity | 'time' | 'remark' | 'index' |
   ['remark', /remark|comment|\bnotes?\b|annotation|event|message|bemerkung|kommentar|remarque|observaci|\bnota\b/i],
   ['barometer', /baromet|ambient press|atmospheric press|room press|luftdruck|\bbaro\b/i],
   ['temperature', /temp(?!o\b|s\b)|^t_?\d+$|^tc_?\d+$|thermo(?!couple gauge)|pt_?100|celsius|fahrenheit|kelvin/i],
-  ['pressure', /press(?!et)|druck|presi[oó]n|pression|\bdruk\b|tryck|давлен|压力|圧力|압력/i],
+  [
+    'pressure',
+    /press(?!et)|druck|presi[oó]n|pression|press[aã]o|\bdruk\b|tryk|tlak|paine|ciśnien|давлен|压力|圧力|압력/i,
+  ],
   [
     'position',
-    /valve|posit|\bopen(ed)?\b|\bclosed?\b|shutter|ventil(?!ator)|klappe|\bgate\b|interlock|stellung|relay/i,
+    /valve|valvola|válvula|\bvanne|posit|\bopen(ed)?\b|\bclosed?\b|shutter|ventil(?!ator)|klappe|\bgate\b|interlock|stellung|relay/i,
   ],
   ['flow', /flow|\bmfc|durchfl|débit|caudal|sccm|slpm|\bslm\b/i],
   ['voltage', /volt|spannung|analog|^u_?\d*$|\badc\b|\bai_?\d+\b/i],
@@ -48,9 +51,9 @@ export function namedThing(header: string): (typeof NAMES)[number][0] | undefine
 }
 
 const TIME_NAMES =
-  /\b(time|zeit|uhrzeit|datum|date|temps|heure|tiempo|hora|fecha|tempo|ora|tijd|elapsed|stamp|clock|epoch|unix)/i;
+  /\b(time|zeit|uhrzeit|datum|date|dato|temps|heure|horodatage|tiempo|hora|fecha|tempo|ora|tijd|tid|klokk?e?\b|klockslag|aika|czas|čas|elapsed|stamp|clock|epoch|unix)/i;
 const TIME_UNITS_ALONE =
-  /^(t|s|sec|secs|seconds?|min|mins|minutes?|h|hr|hrs|hours?|ms|millis(econds)?|days?|sekunden|minuten|stunden)$|^(時間|时间|日時)$/i;
+  /^(t|s|sec|secs|seconds?|min|mins|minutes?|h|hr|hrs|hours?|ms|millis(econds)?|days?|sekunden|minuten|stunden|sekunder|minuter|timmar|secondes|heures)$|^(時間|时间|日時)$/i;
 
 /**
  * Tells whether a header names a time: `Time`, `Elapsed (min)`, `t_s`, `Datum`.
@@ -84,7 +87,7 @@ const TOO_SHORT = /^(.|in|ft|at|min|gal|rel|abs|up|cp|lb|yr|"|')$/i;
  * @returns the unit, or undefined where it names none
  */
 export function unitInHeader(header: string, wanted?: ChannelQuantity | 'time'): Unit | undefined {
-  const text = header.trim().slice(0, 200);
+  const text = aboutBarometer(header.trim().slice(0, 200));
   const dimension = wanted === 'time' || wanted === 'temperature' || wanted === 'voltage' ? wanted : undefined;
   for (const inner of bracketed(text)) {
     const unit = inLabel(inner, text, wanted);
@@ -100,6 +103,14 @@ export function unitInHeader(header: string, wanted?: ChannelQuantity | 'time'):
       return (dimension && findUnit(tail.label, dimension)) ?? unit;
   }
   return undefined;
+}
+
+/** `kPa below atmosphere` and `mbar rel. to atm` in the words by which units name the barometer. */
+function aboutBarometer(header: string): string {
+  return header
+    .replace(/\s*,?\s*\bbelow (?:the )?(?:atm\w*\.?|ambient|barom\w*)(?: pressure)?/i, ' vac')
+    .replace(/\s*,?\s*\b(?:unter|under) (?:atmosph\w*|atm\.?)(?!\p{L})/iu, ' vac')
+    .replace(/\s*,?\s*\b(?:rel\w*\.? to|above) (?:atm\w*\.?|ambient|barom\w*)(?: pressure)?/i, ' gauge');
 }
 
 function bracketed(text: string): string[] {

@@ -127,7 +127,8 @@ function datedTime(columns: number[], main: Candidate, layout: Layout, options: 
   if (options.dateOrder && !(stamp && stamp.firstDigits >= 3)) {
     return done(({ ymd: 'year-month-day', dmy: 'day-month-year', mdy: 'month-day-year' } as const)[options.dateOrder]);
   }
-  if (stamp?.hasMonthName) return done(/^\D*[a-zà-ÿ]{3}/i.test(example) ? 'month-day-year' : 'day-month-year');
+  const dayFirst = /^\D*\d{1,2}(?:st|nd|rd|th)?\D{0,3}\p{L}{3}/u.test(example);
+  if (stamp?.hasMonthName) return done(dayFirst ? 'day-month-year' : 'month-day-year');
   if (stamp && stamp.firstDigits >= 3) return done(stamp.mark === 45 ? 'iso' : 'year-month-day');
   return done('day and month open');
 }
@@ -175,7 +176,7 @@ function clockTime(clock: Candidate, columns: number[], layout: Layout, options:
 function numericTimes(layout: Layout, mark: '.' | ',', told?: string): number[] {
   const numbers = layout.looks.flatMap((look, i) => (look.kind === 'number' ? [i] : []));
   if (told) return numbers.filter((i) => sameName(layout.names[i], told)).map((i) => i + 1);
-  const named = numbers.filter((i) => namesTime(layout.names[i]) && rises(layout.looks[i].cells, mark) > 0.8);
+  const named = numbers.filter((i) => namesTime(layout.names[i]) && runsOneWay(layout.looks[i].cells, mark));
   if (named.length > 0) {
     const bare = named.filter((i) => !/lead|dead|delay|const/i.test(layout.names[i]));
     return (bare.length > 0 ? bare : named).map((i) => i + 1);
@@ -202,6 +203,11 @@ function rises(cells: readonly string[], mark: '.' | ','): number {
     if (values[i] > values[i - 1]) strictly++;
   }
   return strictly === 0 ? 0 : up / (values.length - 1);
+}
+
+/** Rows may run from the newest to the oldest. */
+function runsOneWay(cells: readonly string[], mark: '.' | ','): boolean {
+  return rises(cells, mark) > 0.8 || rises([...cells].reverse(), mark) > 0.95;
 }
 
 /** Epochs are told by their size: 2001 to 2039 counted in s, ms, us, ns; seconds since 1904; days of a spreadsheet. */

@@ -187,12 +187,11 @@ function headerCells(text: string, dialect: Dialect): string[] {
   const { separator, cells: width } = dialect;
   const plain = splitCells(bare, separator);
   if (plain.length === width || (separator !== 'spaces' && plain.length > 1)) return plain;
-  const wide = bare.trim().split(/\s{2,}|\t+/);
-  if (wide.length === width || wide.length === width - 1) return widened(wide, width);
-  const glued = gluedUnits(plain);
-  if (glued.length === width || glued.length === width - 1) return widened(glued, width);
   const other = [',', ';', '\t', '|'].map((s) => bare.split(s).map((cell) => cell.trim()));
-  return other.find((cells) => cells.length === width) ?? plain;
+  const tried = [bare.trim().split(/\s{2,}|\t+/), gluedUnits(plain), ...other];
+  const fitting =
+    tried.find((cells) => cells.length === width) ?? tried.find((cells) => cells.length === width - 1 && width > 2);
+  return fitting ? widened(fitting, width) : plain;
 }
 
 /** `Time (s) P (mbar)` in single blanks: a word in brackets belongs to the one before it. */

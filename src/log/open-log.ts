@@ -162,8 +162,7 @@ function zeroShares(raw: Uint8Array): { even: number; odd: number } {
 }
 
 /**
- * Refuses bytes that are no text. A crash leaves runs of NUL in a log (blocks that were never written); those become
- * line ends, so that the lines around them stay readable.
+ * Refuses bytes that are no text; NUL bytes are replaced.
  */
 function refuseBinary(bytes: Uint8Array, file: string): Uint8Array {
   let strange = 0;
@@ -188,10 +187,34 @@ function refuseBinary(bytes: Uint8Array, file: string): Uint8Array {
   return zeros === 0 ? bytes : withoutZeros(bytes);
 }
 
+/** Longer runs of NUL are blocks that were never written, shorter ones pad a cell. */
+const PADDING = 64;
+const QUERY = 63;
+
+/**
+ * Replaces runs of NUL. Between lines they become line ends or blanks, beside a separator blanks (a padded cell). Within a
+ * cell, or where a lost block begins or ends in a line, something is missing: a question mark makes the cells around it
+ * unreadable, so that no half number is taken for a whole one.
+ */
 function withoutZeros(bytes: Uint8Array): Uint8Array {
   const copy = bytes.slice();
-  for (let i = 0; i < copy.length; i++) if (copy[i] === 0) copy[i] = 10;
+  for (let from = copy.indexOf(0); from >= 0; from = copy.indexOf(0, from)) {
+    let to = from;
+    while (to < copy.length && copy[to] === 0) to++;
+    const before = from === 0 ? 10 : copy[from - 1];
+    const after = to === copy.length ? 10 : copy[to];
+    const [ends, begins] = [isLineEnd(before), isLineEnd(after)];
+    const long = to - from >= PADDING;
+    const padding = !long && (begins || CELL_EDGES.has(before) || CELL_EDGES.has(after));
+    copy.fill(ends || long ? 10 : padding ? 32 : QUERY, from, to);
+    if (long && !ends) copy[from] = QUERY;
+    if (long && !ends && !begins) copy[to - 1] = QUERY;
+  }
   return copy;
+}
+
+function isLineEnd(byte: number): boolean {
+  return byte === 10 || byte === 13;
 }
 
 /** Whether bytes form well-made UTF-8 (RFC 3629, without its finest distinctions). */

@@ -49,6 +49,10 @@ function openBook(bytes: Uint8Array, file: string): WorkBook {
     // What was thrown speaks of the inside of the format; the person needs to know what to do.
   }
   const zip = bytes[0] === 0x50;
+  const names = String.fromCharCode(...bytes.subarray(0, 3000));
+  if (zip && /\[Content_Types\]\.xml|xl\/|docProps\//.test(names)) {
+    throw new LogError({ file, met: 'a spreadsheet that is damaged or ends early', expected: 'a whole XLSX file' });
+  }
   const met = zip ? 'a zip archive that is no spreadsheet' : 'an office document that is no spreadsheet';
   throw new LogError({
     file,

@@ -52,7 +52,7 @@ for (const [month, names] of Object.entries({
   2: 'feb fev',
   3: 'mar mrz mae maa mrt',
   4: 'apr abr avr',
-  5: 'may mai mei mag',
+  5: 'may mai mei mag maj',
   6: 'jun giu juin',
   7: 'jul lug juil',
   8: 'aug ago aou',
@@ -63,7 +63,7 @@ for (const [month, names] of Object.entries({
 })) {
   for (const name of names.split(' ')) MONTHS[name] = Number(month);
 }
-const FILLERS = new Set(['t', 'um', 'at', 'h', 'hrs', 'hr', 'm', 'min', 's', 'sec', 'uhr', 'de', 'of']);
+const FILLERS = new Set(['t', 'um', 'at', 'h', 'hrs', 'hr', 'm', 'min', 's', 'sec', 'uhr', 'kl', 'de', 'of']);
 const DAYS = new Set(['d', 'day', 'days', 'tag', 'tage']);
 const ZONES = new Set(['z', 'utc', 'gmt']);
 const WEEKDAYS = new Set(

@@ -1,8 +1,12 @@
 /** States of valves and the like as words, and their numbers. */
 const STATES = new Map<string, number>();
-for (const word of 'open opened on true yes auf offen ouvert ouverte abierto abierta aperto'.split(' '))
+for (const word of 'open opened on true yes auf offen ouvert ouverte abierto abierta aperto aperta öppen öppet till åben åpen marche ein'.split(
+  ' ',
+))
   STATES.set(word, 1);
-for (const word of 'close closed shut off false no zu geschlossen fermé fermée cerrado cerrada chiuso'.split(' ')) {
+for (const word of 'close closed shut off false no zu geschlossen fermé fermée cerrado cerrada chiuso chiusa stängd stängt lukket stengt från arrêt aus'.split(
+  ' ',
+)) {
   STATES.set(word, 0);
 }
 

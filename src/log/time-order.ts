@@ -39,7 +39,7 @@ const MOST_LOOKS = 2e7;
 export function orderTime(raw: Float64Array, kind: StampKind): OrderedTime {
   const notes = new Notes();
   const n = raw.length;
-  const reversed = n > 2 && fallsThroughout(raw) && kind.kind !== 'clock';
+  const reversed = n > 2 && fallsThroughout(raw);
   const values = reversed ? raw.slice().reverse() : raw;
   if (reversed) notes.add('step back', 0, 'rows run from the newest to the oldest: their order was turned round');
   const step = typicalStep(values);
