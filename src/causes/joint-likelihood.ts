@@ -56,8 +56,8 @@ const SMOOTH = 6;
 /** Degrees of freedom behind the noise estimate: what is left may be larger than the noise says. */
 const NOISE_FREEDOM = 25;
 const PUMPED_RELATIVE = 0.06;
-/** No model of a load is truer than this part of a rise: finer detail decides nothing. */
-const MODEL_RELATIVE = 0;
+/** Part of the highest pressure of a record by which the gauge's zero may move. */
+const ZERO_DRIFT = 1e-4;
 /** Strokes of valves, bursts and lags of gauges are over within a few of these, s. */
 const SETTLING_S = 2.5;
 
@@ -71,6 +71,11 @@ interface Group {
   readonly precision: (roughness: Roughness, out: Float64Array) => void;
   /** Weighted inner products of the nuisance columns, lower triangle of count x count. */
   readonly inner: Float64Array;
+  /** The nuisance columns times the weights. */
+  readonly weighted: Float64Array;
+  /** Inner products with the readings, and of the readings with themselves. */
+  readonly withReadings: Float64Array;
+  readonly readingsSquared: number;
   /** Index of the nuisance that is the pumped offset, or -1. */
   readonly offsetIndex: number;
 }
@@ -102,16 +107,19 @@ export function jointLikelihood(evidence: RecordEvidence): JointLikelihood {
   const riseOf = evidence.isolations.map((one) => one.pa[one.pa.length - 1] - one.pa[0]);
   const noise = evidence.isolations.reduce((most, one) => Math.max(most, one.sd[0], one.sd[one.sd.length - 1]), 0);
   const scalePa = Math.max(...riseOf.map(Math.abs), 2 * noise, 1e-15);
-  const groups = evidence.isolations.map((_, i) => isolationGroup(evidence, i, firstRow[i], riseOf[i], scalePa));
-  if (rows > firstPumpedRow) groups.push(pumpedGroup(evidence, firstPumpedRow, rows));
+  const base = baseColumn(evidence, rows, firstPumpedRow);
+  const groups = evidence.isolations.map((_, i) =>
+    isolationGroup(evidence, i, firstRow[i], riseOf[i], scalePa, readings),
+  );
+  if (rows > firstPumpedRow) groups.push(pumpedGroup(evidence, firstPumpedRow, rows, readings));
   return {
     rows,
     firstRow,
     firstPumpedRow,
     riseOf,
     scalePa,
-    baseColumn: baseColumn(evidence, rows, firstPumpedRow),
-    evaluate: (columns, roughness, shift) => evaluate(groups, readings, columns, roughness, shift),
+    baseColumn: base,
+    evaluate: (columns, roughness, shift) => evaluate(groups, base, readings, columns, roughness, shift),
   };
 }
 
@@ -120,7 +128,14 @@ function baseColumn(evidence: RecordEvidence, rows: number, firstPumpedRow: numb
   return new Float64Array(rows).fill(largest, firstPumpedRow);
 }
 
-function isolationGroup(evidence: RecordEvidence, i: number, from: number, rise: number, scalePa: number): Group {
+function isolationGroup(
+  evidence: RecordEvidence,
+  i: number,
+  from: number,
+  rise: number,
+  scalePa: number,
+  readings: Float64Array,
+): Group {
   const one = evidence.isolations[i];
   const n = one.pa.length;
   const start = one.timeS[0];
@@ -156,25 +171,49 @@ function isolationGroup(evidence: RecordEvidence, i: number, from: number, rise:
     for (let s = 0; s < one.stepsS.length; s++) out[at++] = (10 * scalePa) ** -2;
     if (warming !== null) out[at] = 1;
   };
-  const weight = one.sd.map((sd) => 1 / (sd * sd + (MODEL_RELATIVE * rise) ** 2));
-  const inner = innerProducts(nuisance, weight, columns.length);
-  return { from, to: from + n, nuisance, count: columns.length, weight, inner, precision, offsetIndex: -1 };
+  const weight = one.sd.map((sd) => sd ** -2);
+  const count = columns.length;
+  return {
+    from,
+    to: from + n,
+    nuisance,
+    count,
+    weight,
+    precision,
+    offsetIndex: -1,
+    ...products(nuisance, weight, readings, from),
+  };
 }
 
-function innerProducts(nuisance: Float64Array, weight: Float64Array, m: number): Float64Array {
+/** Inner products that do not change from one hypothesis to the next. */
+function products(
+  nuisance: Float64Array,
+  weight: Float64Array,
+  readings: Float64Array,
+  from: number,
+): Pick<Group, 'weighted' | 'inner' | 'withReadings' | 'readingsSquared'> {
   const n = weight.length;
+  const m = nuisance.length / n;
+  const y = readings.subarray(from, from + n);
+  const weighted = nuisance.map((value, at) => value * weight[at % n]);
   const inner = new Float64Array(m * m);
+  const withReadings = new Float64Array(m);
   for (let a = 0; a < m; a++) {
-    for (let b = 0; b <= a; b++) {
-      let sum = 0;
-      for (let i = 0; i < n; i++) sum += weight[i] * nuisance[a * n + i] * nuisance[b * n + i];
-      inner[a * m + b] = sum;
-    }
+    for (let b = 0; b <= a; b++) inner[a * m + b] = dot(weighted, a * n, nuisance, b * n, n);
+    withReadings[a] = dot(weighted, a * n, y, 0, n);
   }
-  return inner;
+  let readingsSquared = 0;
+  for (let i = 0; i < n; i++) readingsSquared += weight[i] * y[i] * y[i];
+  return { weighted, inner, withReadings, readingsSquared };
 }
 
-function pumpedGroup(evidence: RecordEvidence, from: number, to: number): Group {
+function dot(a: Float64Array, fromA: number, b: Float64Array, fromB: number, n: number): number {
+  let sum = 0;
+  for (let i = 0; i < n; i++) sum += a[fromA + i] * b[fromB + i];
+  return sum;
+}
+
+function pumpedGroup(evidence: RecordEvidence, from: number, to: number, readings: Float64Array): Group {
   const n = to - from;
   const count = 1 + evidence.pumped.length;
   const nuisance = new Float64Array(n * count);
@@ -182,28 +221,46 @@ function pumpedGroup(evidence: RecordEvidence, from: number, to: number): Group 
   const weight = new Float64Array(n);
   let row = 0;
   let largest = 0;
+  // A zero that drifts by this much of what the gauge is asked to follow is nothing unusual.
+  const highest = evidence.isolations.reduce((most, one) => one.pa.reduce((m, p) => Math.max(m, p), most), 0);
+  const drift = ZERO_DRIFT * highest;
   evidence.pumped.forEach((one, s) => {
     const blocks = one.pa.length;
     for (let b = 0; b < blocks; b++) {
       nuisance[(1 + s) * n + row + b] = one.pa[b] * (blocks > 1 ? (2 * b) / (blocks - 1) - 1 : 1);
-      weight[row + b] = 1 / (one.sd[b] ** 2 + (PUMPED_RELATIVE * one.pa[b]) ** 2);
+      weight[row + b] = 1 / (one.sd[b] ** 2 + (PUMPED_RELATIVE * one.pa[b]) ** 2 + drift ** 2);
       largest = Math.max(largest, Math.abs(one.pa[b]));
     }
     row += blocks;
   });
   // The zero of the gauge may be a little off; a zero that is far off shows in negative readings.
   const smallest = evidence.pumped.reduce((least, one) => one.pa.reduce((m, p) => Math.min(m, p), least), Infinity);
-  const zero = Math.max(smallest < 0 ? largest : 0.1 * smallest, 1e-4 * largest, 1e-15);
+  const zero = Math.max(smallest < 0 ? largest : 0.1 * smallest, 1e-4 * largest, drift, 1e-15);
   const precision = (_: Roughness, out: Float64Array): void => {
     out[0] = zero ** -2;
     out.fill(0.12 ** -2, 1, count);
   };
-  const inner = innerProducts(nuisance, weight, count);
-  return { from, to, nuisance, count, weight, inner, precision, offsetIndex: 0 };
+  return {
+    from,
+    to,
+    nuisance,
+    count,
+    weight,
+    precision,
+    offsetIndex: 0,
+    ...products(nuisance, weight, readings, from),
+  };
+}
+
+function shifted(readings: Float64Array, shift: Float64Array, from: number, to: number): Float64Array {
+  const out = readings.slice();
+  for (let i = from; i < to; i++) out[i] += shift[i];
+  return out;
 }
 
 function evaluate(
   groups: readonly Group[],
+  base: Float64Array,
   readings: Float64Array,
   columns: readonly Float64Array[],
   roughness: Roughness,
@@ -216,51 +273,46 @@ function evaluate(
   let rows = 0;
   let offsetSolve: Float64Array | null = null;
   let offsetVariance = Number.NaN;
+  const isBase = k > 0 && columns[0] === base;
   for (const group of groups) {
     const n = group.to - group.from;
-    const { weight, from } = group;
+    const { weight, from, weighted, count } = group;
     const wandering = group.offsetIndex < 0 ? wanderingColumns(columns, roughness) : [];
-    const m = group.count + wandering.length;
+    const m = count + wandering.length;
     rows += n;
     const prior = new Float64Array(m);
     group.precision(roughness, prior);
-    const nuisance = wandering.length > 0 ? new Float64Array(n * m) : group.nuisance;
-    if (wandering.length > 0) nuisance.set(group.nuisance);
     const inner = new Float64Array(m * m);
-    for (let a = 0; a < group.count; a++) {
-      for (let b = 0; b <= a; b++) inner[a * m + b] = group.inner[a * group.count + b];
+    for (let a = 0; a < count; a++) for (let b = 0; b <= a; b++) inner[a * m + b] = group.inner[a * count + b];
+    const cross = new Float64Array(m * wide);
+    // The columns of this group times its weights, the readings last.
+    const y = shift === null ? readings : shifted(readings, shift, from, group.to);
+    const heavy = new Float64Array(n * wide);
+    const vectors = [...columns, y];
+    const first = isBase && group.offsetIndex < 0 ? 1 : 0;
+    for (let c = first; c < wide; c++) {
+      const vector = vectors[c];
+      for (let i = 0; i < n; i++) heavy[c * n + i] = weight[i] * vector[from + i];
+      const known = c === k && shift === null;
+      for (let a = 0; a < count; a++) {
+        cross[a * wide + c] = known ? group.withReadings[a] : dot(weighted, a * n, vector, from, n);
+      }
+      for (let d = first; d < c; d++) gram[c * wide + d] += dot(heavy, c * n, vectors[d], from, n);
+      gram[c * wide + c] += known ? group.readingsSquared : dot(heavy, c * n, vector, from, n);
     }
     wandering.forEach(({ column, sd }, w) => {
-      const a = group.count + w;
-      nuisance.set(column.subarray(from, group.to), a * n);
+      const a = count + w;
       prior[a] = sd ** -2;
-      for (let b = 0; b <= a; b++) {
-        let sum = 0;
-        for (let i = 0; i < n; i++) sum += weight[i] * nuisance[a * n + i] * nuisance[b * n + i];
-        inner[a * m + b] = sum;
+      for (let b = 0; b < count; b++) inner[a * m + b] = dot(weighted, b * n, column, from, n);
+      for (let b = 0; b <= w; b++) {
+        const other = wandering[b].column;
+        for (let i = 0; i < n; i++) inner[a * m + count + b] += weight[i] * column[from + i] * other[from + i];
       }
+      for (let c = first; c < wide; c++) cross[a * wide + c] = dot(heavy, c * n, column, from, n);
     });
-    const cross = new Float64Array(m * wide);
-    const vectors = columns.map((column) => column.subarray(from, group.to));
-    const y = readings.slice(from, group.to);
-    if (shift !== null) for (let i = 0; i < n; i++) y[i] += shift[from + i];
-    vectors.push(y);
     for (let a = 0; a < m; a++) {
       inner[a * m + a] += prior[a];
       logDeterminant -= Math.log(prior[a]);
-      for (let c = 0; c < wide; c++) {
-        let sum = 0;
-        const vector = vectors[c];
-        for (let i = 0; i < n; i++) sum += weight[i] * nuisance[a * n + i] * vector[i];
-        cross[a * wide + c] = sum;
-      }
-    }
-    for (let c = 0; c < wide; c++) {
-      for (let d = 0; d <= c; d++) {
-        let sum = 0;
-        for (let i = 0; i < n; i++) sum += weight[i] * vectors[c][i] * vectors[d][i];
-        gram[c * wide + d] += sum;
-      }
     }
     logDeterminant += choleskyInPlace(inner, m);
     forwardSolve(inner, m, cross, wide);

@@ -56,24 +56,25 @@ export function bentPowerLoad(exponent: number, bend: number, at: number): LoadS
   const flatAt = -exponent / bend;
   const steepAt = (MOST_EXPONENT - exponent) / bend;
   const [low, high] = bend > 0 ? [flatAt, steepAt] : [steepAt, flatAt];
-  const area = (u: number): number => exponent * u + 0.5 * bend * u * u;
-  const load = (age: number): number => {
-    const u = Math.log(age / at);
+  const beyondHigh = bend > 0 ? MOST_EXPONENT : 0;
+  const beyondLow = MOST_EXPONENT - beyondHigh;
+  /** Minus the logarithm of the load. */
+  const fallen = (u: number): number => {
     const inside = Math.min(high, Math.max(low, u));
-    const beyond = u > high ? (bend > 0 ? MOST_EXPONENT : 0) : bend > 0 ? 0 : MOST_EXPONENT;
-    return Math.exp(-area(inside) - beyond * (u - inside));
+    return inside * (exponent + 0.5 * bend * inside) + (u > high ? beyondHigh : beyondLow) * (u - inside);
   };
   // Three points of Gauss in the logarithm of the age: callers take short steps.
   const rise = (from: number, to: number): number => {
+    const start = Math.log(from / at);
     const width = Math.log(to / from);
     let sum = 0;
     for (let i = 0; i < 3; i++) {
-      const age = from * Math.exp(width * GAUSS_AT[i]);
-      sum += GAUSS_WEIGHT[i] * load(age) * age;
+      const u = start + width * GAUSS_AT[i];
+      sum += GAUSS_WEIGHT[i] * Math.exp(u - fallen(u));
     }
-    return sum * width;
+    return sum * width * at;
   };
-  return { rise, load };
+  return { rise, load: (age) => Math.exp(-fallen(Math.log(age / at))) };
 }
 
 const GAUSS_AT = [0.5 - 0.5 * Math.sqrt(0.6), 0.5, 0.5 + 0.5 * Math.sqrt(0.6)];
