@@ -1,4 +1,4 @@
-import type { Estimate } from '../numerics';
+import { type Estimate, remembering } from '../numerics';
 import type { CauseOptions } from './cause-options';
 import type { Cause, PresentCause } from './finding';
 import { CAUSE_OF, type Source } from './hypotheses';
@@ -32,6 +32,28 @@ const VAPOURS: Partial<Record<Source, string>> = {
  * @returns causes with at least 1 % probability, largest first
  */
 export function presentCauses(weighing: Weighing, evidence: RecordEvidence, options: CauseOptions): PresentCause[] {
+  const volume = options.volume?.si ?? null;
+  const load = (rate: Estimate | null): Estimate | null =>
+    volume === null || rate === null
+      ? null
+      : { value: volume * rate.value, low: volume * rate.low, high: volume * rate.high };
+  return presentRates(weighing, evidence).map(({ rateAtClosing, rateAtEnd, ...present }) => ({
+    ...present,
+    loadAtClosing: load(rateAtClosing),
+    loadAtEnd: load(rateAtEnd),
+  }));
+}
+
+/** A cause that may be there, with its loads for each unit of volume, Pa/s. */
+interface PresentRate extends Omit<PresentCause, 'loadAtClosing' | 'loadAtEnd'> {
+  readonly rateAtClosing: Estimate | null;
+  readonly rateAtEnd: Estimate | null;
+}
+
+/** Nothing here needs the volume, which is what is moved. */
+const presentRates = remembering(presentRatesAnew, 4);
+
+function presentRatesAnew({ draws: all }: Weighing, evidence: RecordEvidence): PresentRate[] {
   const causes: Cause[] = [
     'real leak',
     'virtual leak',
@@ -41,23 +63,22 @@ export function presentCauses(weighing: Weighing, evidence: RecordEvidence, opti
     'temperature',
     'sink',
   ];
-  const found: PresentCause[] = [];
+  const found: PresentRate[] = [];
   for (const cause of causes) {
-    const draws = weighing.draws.filter((draw) => isIn(draw, cause, evidence));
+    const draws = all.filter((draw) => isIn(draw, cause, evidence));
     const probability = draws.reduce((sum, draw) => sum + draw.weight, 0);
     if (probability < 0.01) continue;
-    const volume = options.volume?.si ?? null;
-    const load = (pick: (draw: Draw) => Float64Array): Estimate | null =>
-      volume === null || cause === 'passing valve' || cause === 'temperature'
+    const rate = (pick: (draw: Draw) => Float64Array): Estimate | null =>
+      cause === 'passing valve' || cause === 'temperature'
         ? null
-        : weightedEstimate(draws, (draw) => volume * sumOf(draw, pick(draw), cause));
+        : weightedEstimate(draws, (draw) => sumOf(draw, pick(draw), cause));
     found.push({
       cause,
       probability: Math.min(1, probability),
       shareOfRise: weightedEstimate(draws, (draw) => shareOf(draw, cause, draw.riseLast, draw.warmLast)),
       shareOfAllRises: weightedEstimate(draws, (draw) => shareOf(draw, cause, draw.riseAll, draw.warmAll)),
-      loadAtClosing: load((draw) => draw.closing),
-      loadAtEnd: load((draw) => draw.end),
+      rateAtClosing: rate((draw) => draw.closing),
+      rateAtEnd: rate((draw) => draw.end),
       note: cause === 'evaporation' ? vapourNote(draws) : (NOTES[cause] ?? ''),
     });
   }

@@ -40,8 +40,9 @@ export function cellView(place: HTMLElement, onBrush: BrushListener): CellView {
     return chart.element;
   };
   const replace = (): void => {
-    // The height is kept until the charts have been drawn, else the page would jump under the reader.
-    place.style.minHeight = `${place.offsetHeight}px`;
+    // The height is kept until new charts have been drawn, else the page would jump under the reader. Asking for it lays
+    // out the page, so only then.
+    if (drawing.some((chart) => !standing.includes(chart))) place.style.minHeight = `${place.offsetHeight}px`;
     const kept = new Set(next.filter((element) => element.parentElement === place));
     for (const old of [...place.childNodes]) if (!kept.has(old as HTMLElement)) old.remove();
     // A chart that stays must not be taken out and put back: it would lose the focus and the hand on it.
