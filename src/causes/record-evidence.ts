@@ -14,6 +14,10 @@ export interface IsolationEvidence extends Blocks {
   readonly closePa: number;
   /** Seconds from the start of pumping (or of the record, where that is not in it) to closing. */
   readonly ageS: number;
+  /** The same from the first start of pumping that the record holds: more than `ageS` after a vent in between, s. */
+  readonly olderS: number;
+  /** Whether gas was let in just before: what stands there at closing is not what the sources made. */
+  readonly filled: boolean;
   /** Moments of steps and bursts inside it, s. */
   readonly stepsS: readonly number[];
   /** Relative deviation of a recorded temperature from its mean at each block, or null. */
@@ -25,6 +29,8 @@ export interface PumpedEvidence extends Blocks {
   readonly startS: number;
   /** Seconds from the start of pumping (or of the record) at each block. */
   readonly ageS: Float64Array;
+  /** The same from the first start of pumping that the record holds, s. */
+  readonly olderS: Float64Array;
 }
 
 /** What a record offers to the inference. */
@@ -95,7 +101,7 @@ export function recordEvidence(log: GaugeLog, segmented: SegmentedLog, fits: Evi
     pumped,
     clockKnown: first !== undefined && starts.some((one) => one.known && one.atS <= first.closeS),
     pumping,
-    steadyPa: lows.length > 0 ? lows[lows.length - 1] : first ? first.closePa : null,
+    steadyPa: lows.length > 0 ? lows[lows.length - 1] : steadyAtClosing(segmented.segments, first),
     steadySd: lastPumped?.sd[lastPumped.sd.length - 1] ?? first?.sd[0] ?? 0,
     negativeShare: negativeShare([...isolations, ...pumped]),
     wallsAgainstLeak: 1,
@@ -126,6 +132,13 @@ function emptyEvidence(channel: string): RecordEvidence {
     longestS: 0,
     stepS: 1,
   };
+}
+
+/** Without a steady pumped stretch: the pressure at closing, unless gas was let in or pumping had not come to rest. */
+function steadyAtClosing(segments: readonly Segment[], first: IsolationEvidence | undefined): number | null {
+  if (first === undefined || first.filled) return null;
+  const before = segments.filter((one) => one.endS <= first.closeS);
+  return before.some((one) => one.kind === 'pump-down') ? null : first.closePa;
 }
 
 /** Does the stretch before a moment hold the pressure by flowing gas? */
@@ -222,6 +235,15 @@ function startBefore(starts: readonly PumpStart[], atS: number): number {
   return best;
 }
 
+/** The first start of pumping that is known; where none is before, the start of the record. */
+function firstStart(starts: readonly PumpStart[], atS: number): number {
+  return starts.find((one) => one.known && one.atS <= atS)?.atS ?? starts[0].atS;
+}
+
+function isJustBefore(one: Segment, isolation: Segment): boolean {
+  return one.to <= isolation.from && isolation.from - one.to <= 3;
+}
+
 /** Good rows of a stretch, at most `most` of them, evenly thinned. */
 function goodRows(log: GaugeLog, channel: Channel, fromS: number, toS: number, most = 200_000): Int32Array {
   const rows: number[] = [];
@@ -302,6 +324,8 @@ function isolationEvidence(
     endS: log.time[rows[rows.length - 1]],
     closePa: Number.isFinite(segment.startPa) ? segment.startPa : blocks.pa[0],
     ageS: segment.startS - startBefore(starts, segment.startS),
+    olderS: segment.startS - firstStart(starts, segment.startS),
+    filled: segmented.segments.some((one) => one.kind === 'fill' && isJustBefore(one, segment)),
     stepsS,
     warming: warmingAt(log, blocks.timeS),
   };
@@ -401,6 +425,8 @@ function pumpedEvidence(
   const all = blockAverages(log.time, channel.values, rows, 14, channel.resolution);
   const n = all.pa.length;
   const end = all.pa[n - 1];
+  // A fall as quick as the pump's shows the gas that is being pumped away, not the load.
+  if (n < 2 || !isSlow(all, n - 2, perS)) return null;
   let from = n - 1;
   while (from > 0 && isSlow(all, from - 1, perS) && all.pa[from - 1] < 12 * Math.max(end, all.sd[n - 1])) from--;
   const keep = (column: Float64Array): Float64Array => column.slice(from);
@@ -412,6 +438,7 @@ function pumpedEvidence(
     sd: keep(all.sd),
     startS: stretch.startS,
     ageS: timeS.map((t) => t - start),
+    olderS: timeS.map((t) => t - firstStart(starts, stretch.startS + 1e-6)),
   };
 }
 
