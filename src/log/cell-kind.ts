@@ -36,5 +36,18 @@ export function asStamp(cell: string): Stamp | undefined {
   for (const order of ['dmy', 'mdy', 'ymd'] as const) {
     if (readStamp(bytes, 0, bytes.length, order, stamp)) return stamp;
   }
-  return undefined;
+  return asDottedClock(cell);
+}
+
+const DOTTED_CLOCK = /^\d{1,2}\.\d\d\.\d\d(?:[.,]\d+)?$/;
+
+/**
+ * Reads a cell as a time of day that is written with dots, such as `14.05.30`.
+ * @param cell without surrounding blanks
+ * @returns the stamp (the same object each time), or undefined where the cell is none
+ */
+export function asDottedClock(cell: string): Stamp | undefined {
+  if (!DOTTED_CLOCK.test(cell)) return undefined;
+  const bytes = encoder.encode(cell);
+  return readStamp(bytes, 0, bytes.length, 'clock', stamp) && stamp.hours < 24 ? stamp : undefined;
 }

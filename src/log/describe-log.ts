@@ -5,7 +5,9 @@ import { type FoundTime, findTime } from './describe-time';
 import type { ColumnDescription, LogDescription } from './description';
 import { type Dialect, findDialect } from './dialect';
 import { findLayout, type Layout } from './layout';
+import { refuseLongTable } from './long-table';
 import { type LogText, openLog } from './open-log';
+import { belowPreamble } from './preamble';
 import type { ReadOptions } from './read-options';
 import { takeSample } from './sample';
 
@@ -42,9 +44,10 @@ export function fileName(options: Pick<ReadOptions, 'file'>, index: number): str
  * @throws LogError where it holds no readings, or no pressure
  */
 export function describeText(log: LogText, options: ReadOptions): LogDescription {
-  const sample = takeSample(log);
+  const sample = belowPreamble(takeSample(log));
   const dialect = findDialect(sample.spread, log.format === 'text' ? options : { separator: '\t', decimalMark: '.' });
   const layout = findLayout(sample, dialect, log.file);
+  refuseLongTable(layout, log.file);
   const found = findTime(layout, dialect.decimalMark, options, log.lines.length - layout.firstDataLine);
   const order = found.time.format === 'day and month open' ? dateOrder(log, layout, dialect, found) : undefined;
   const time = order ? { ...found.time, format: order.format } : found.time;

@@ -1,6 +1,6 @@
 import type { Question } from '../errors';
 import { findUnit } from '../units';
-import { asStamp } from './cell-kind';
+import { asDottedClock, asStamp } from './cell-kind';
 import { namesTime, unitInHeader } from './column-meaning';
 import type { TimeDescription, TimeFormat } from './description';
 import type { Layout } from './layout';
@@ -46,7 +46,8 @@ const BY_HAND = 60;
  * @returns columns and format of the time, with questions
  */
 export function findTime(layout: Layout, decimalMark: '.' | ',', options: ReadOptions, rows: number): FoundTime {
-  const stamps = layout.looks.flatMap((look, i) => (look.kind === 'stamp' ? [stampCandidate(layout, i)] : []));
+  const written = layout.looks.flatMap((look, i) => (look.kind === 'stamp' ? [stampCandidate(layout, i)] : []));
+  const stamps = [...written, ...compactStamps(layout, written)];
   const told = options.timeColumn;
   const wanted = told ? stamps.filter(({ name }) => sameName(name, told)) : stamps;
   const numeric = numericTimes(layout, decimalMark, told);
@@ -66,12 +67,13 @@ function sameName(name: string, told: string): boolean {
 
 function stampCandidate(layout: Layout, index: number): Candidate {
   const cells = layout.looks[index].cells;
+  const read = isDottedClock(cells, layout.names[index]) ? asDottedClock : asStamp;
   let dates = 0;
   let times = 0;
   let stamps = 0;
   let same = 0;
   cells.forEach((cell, i) => {
-    const stamp = asStamp(cell);
+    const stamp = read(cell);
     if (!stamp) return;
     stamps++;
     if (stamp.hasDate) dates++;
@@ -81,6 +83,36 @@ function stampCandidate(layout: Layout, index: number): Candidate {
   const hasDate = dates > stamps / 2;
   const hasTime = times > stamps / 2;
   return { column: index + 1, name: layout.names[index], hasDate, hasTime, repeats: same / Math.max(stamps, 1) };
+}
+
+/** `14.05.30` could be a date: it is a time of day where a cell of the column is no date, or its name says so. */
+function isDottedClock(cells: readonly string[], name: string): boolean {
+  if (cells.length === 0 || !cells.every((cell) => asDottedClock(cell) !== undefined)) return false;
+  const noDate = cells.some((cell) => !asStamp(cell)?.hasDate);
+  return (
+    noDate ||
+    (/time|zeit|uhr|heure|hora|\bora\b|klok?k|tid\b|aika/i.test(name) && !/date|dat[oue]m?\b|fecha/i.test(name))
+  );
+}
+
+/** Dates such as 20261105 and times such as 140530 beside them, which look like plain numbers. */
+function compactStamps(layout: Layout, written: readonly Candidate[]): Candidate[] {
+  const numbers = layout.looks.flatMap((look, i) => (look.kind === 'number' && look.cells.length > 0 ? [i] : []));
+  const all = (i: number, pattern: RegExp): boolean => layout.looks[i].cells.every((cell) => pattern.test(cell));
+  const candidate = (i: number, hasDate: boolean): Candidate => {
+    return { column: i + 1, name: layout.names[i], hasDate, hasTime: !hasDate, repeats: 0 };
+  };
+  const dated = numbers.find(
+    (i) => all(i, /^(?:19|20)\d{6}$/) && layout.looks[i].cells.every((cell) => asStamp(cell)?.hasDate),
+  );
+  if (dated === undefined || written.some(({ hasDate }) => hasDate)) return [];
+  const clock = numbers.find(
+    (i) =>
+      Math.abs(i - dated) === 1 &&
+      (all(i, /^(?:[01]?\d|2[0-3])[0-5]\d[0-5]\d(?:[.,]\d+)?$/) || all(i, /^(?:[01]\d|2[0-3])[0-5]\d$/)),
+  );
+  if (clock === undefined && !written.some(({ hasTime }) => hasTime)) return [];
+  return [candidate(dated, true), ...(clock === undefined ? [] : [candidate(clock, false)])];
 }
 
 type Found = Omit<FoundTime, 'others'>;
@@ -136,8 +168,9 @@ function datedTime(columns: number[], main: Candidate, layout: Layout, options: 
 function clockTime(clock: Candidate, columns: number[], layout: Layout, options: ReadOptions): Found {
   const cells = layout.looks[clock.column - 1].cells;
   const { name } = clock;
+  const dotted = isDottedClock(cells, name);
   const shapes = cells.flatMap((cell) => {
-    const stamp = asStamp(cell);
+    const stamp = dotted ? asDottedClock(cell) : asStamp(cell);
     return stamp ? [{ ...stamp }] : [];
   });
   const example = cells[0];

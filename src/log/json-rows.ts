@@ -45,7 +45,10 @@ export function jsonRows(bytes: Uint8Array, file: string): JsonRows | undefined 
 function looksLikeJson(bytes: Uint8Array, at: number): boolean {
   let next = at + 1;
   while (next < bytes.length && (bytes[next] === 32 || (bytes[next] >= 9 && bytes[next] <= 13))) next++;
-  return [0x5b, 0x7b, 0x22, 0x2d, 0x5d].includes(bytes[next]) || (bytes[next] >= 48 && bytes[next] <= 57);
+  if (bytes[next] < 48 || bytes[next] > 57) return [0x5b, 0x7b, 0x22, 0x2d, 0x5d].includes(bytes[next]);
+  // `[2026-11-05 14:00:00] ...` is a line of text.
+  const line = new TextDecoder().decode(bytes.subarray(next, next + 60));
+  return !/^\d+[-:./]\d+[-:./]\d+/.test(line);
 }
 
 /** Whether the first line is a whole record and another follows. */

@@ -10,6 +10,7 @@ import { type LogText, openLog } from './open-log';
 import { openQuestions } from './questions';
 import type { ReadOptions } from './read-options';
 import { type RawRows, readRows } from './read-rows';
+import { withoutRepeatedRows } from './repeated-rows';
 import { isoText } from './stamp-text';
 import { type OrderedTime, orderTime, type StampKind } from './time-order';
 
@@ -47,7 +48,7 @@ export function parseText(
   description: LogDescription,
   options: Pick<ReadOptions, 'onProgress'>,
 ): GaugeLog {
-  const raw = readAll(logs, description, options.onProgress);
+  const raw = withoutRepeatedRows(readAll(logs, description, options.onProgress));
   const ordered = orderTime(raw.time, stampKind(raw, description));
   const rows = ordered.order ? rearranged(raw, ordered.order) : raw;
   const assumptions = [...description.assumptions, ...raw.assumptions, ...ordered.assumptions];

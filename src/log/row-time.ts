@@ -1,6 +1,6 @@
 import type { LogDescription, TimeFormat } from './description';
 import { numberAt, numberStop } from './number-text';
-import { type DateOrder, newStamp, readStamp } from './stamp-text';
+import { newStamp, readStamp, type StampOrder } from './stamp-text';
 
 const SECONDS_IN: Partial<Record<TimeFormat, number>> = {
   microseconds: 1e-6,
@@ -28,7 +28,9 @@ const ORIGIN: Partial<Record<TimeFormat, number>> = {
   'spreadsheet days': -2209161600,
 };
 
-const ORDER_OF: Partial<Record<TimeFormat, DateOrder>> = {
+const ORDER_OF: Partial<Record<TimeFormat, StampOrder>> = {
+  'time of day': 'clock',
+  'elapsed h:m:s': 'clock',
   'month-day-year': 'mdy',
   'year-month-day': 'ymd',
   iso: 'ymd',
@@ -62,7 +64,7 @@ export class RowTime {
   /** Place of the column of the date where it stands apart, else -1; an empty cell there repeats the date above. */
   private readonly dateColumn: number;
   private readonly scale: number;
-  private readonly order: DateOrder;
+  private readonly order: StampOrder;
   private readonly stamped: boolean;
   /** Times of two fields are minutes and seconds. */
   private readonly minutesFirst: boolean;

@@ -77,9 +77,10 @@ function sheetText(sheet: WorkSheet, file: string): string {
     throw new LogError({ file, met: `a sheet of ${rows} x ${columns} cells`, expected: `at most ${MOST_CELLS} cells` });
   }
   const lines: string[] = [];
+  const commas = hasCommaNumbers(sheet);
   for (let r = range.s.r; r <= range.e.r; r++) {
     const cells: string[] = [];
-    for (let c = range.s.c; c <= range.e.c; c++) cells.push(cellText(sheet[utils.encode_cell({ r, c })]));
+    for (let c = range.s.c; c <= range.e.c; c++) cells.push(cellText(sheet[utils.encode_cell({ r, c })], commas));
     lines.push(cells.join('\t'));
   }
   return lines.join('\n');
@@ -92,13 +93,28 @@ interface Cell {
   readonly z?: unknown;
 }
 
-function cellText(cell: Cell | undefined): string {
+/** Numbers that were typed or pasted as text with a decimal comma, told by one that cannot part thousands. */
+function hasCommaNumbers(sheet: WorkSheet): boolean {
+  let comma = false;
+  for (const address of Object.keys(sheet)) {
+    if (address[0] === '!' || sheet[address].t !== 's') continue;
+    const text = String(sheet[address].v).trim();
+    if (/^[-+]?\d+\.\d+(e[-+]?\d+)?$/i.test(text)) return false;
+    if (COMMA_NUMBER.test(text) && !/^[-+]?[1-9]\d{0,2},\d{3}$/.test(text)) comma = true;
+  }
+  return comma;
+}
+
+const COMMA_NUMBER = /^[-+]?\d*,\d+(e[-+]?\d+)?$/i;
+
+function cellText(cell: Cell | undefined, commas: boolean): string {
   if (cell === undefined || cell.v === undefined || cell.v === null) return '';
   if (cell.t === 'e') return cell.w ?? '#N/A';
   if (cell.t === 'n' && typeof cell.v === 'number') return numberText(cell.v, String(cell.z ?? ''));
-  return String(cell.v)
+  const text = String(cell.v)
     .replace(/[\t\r\n]+/g, ' ')
     .trim();
+  return commas && COMMA_NUMBER.test(text) ? text.replace(',', '.') : text;
 }
 
 /** Numbers shown as dates or times are days since 30 December 1899 (ECMA-376 part 1, 18.17.4); others stay numbers. */

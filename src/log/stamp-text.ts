@@ -3,6 +3,9 @@
 /** Order of the numbers of a date; a year of four digits or a month's name overrides it where they tell. */
 export type DateOrder = 'ymd' | 'dmy' | 'mdy';
 
+/** How a stamp is read: `clock` is for columns without dates, where `14.05.30` is a time of day written with dots. */
+export type StampOrder = DateOrder | 'clock';
+
 /** What `readStamp` found. One object is filled again and again, so that a million rows make no garbage. */
 export interface Stamp {
   /** Whole seconds: since 1 January 1970 where there is a date (in UTC where a zone is given), else since 0:00. */
@@ -70,6 +73,9 @@ const WEEKDAYS = new Set(
   'mon tue wed thu fri sat sun die mit don fre sam son lun mer jeu ven dim mie jue vie dom'.split(' '),
 );
 
+/** Kinds of time literals of IEC 61131-3 (from memory). */
+const LITERALS = new Set(['dt', 'ldt', 'tod', 'ltod', 'd']);
+const HASH = 35;
 const COLON = 58;
 const MINUS = 45;
 const PLUS = 43;
@@ -99,6 +105,13 @@ const scan = {
   zone: NO_ZONE,
   negative: false,
   mark: 0,
+  /** Dots part hours, minutes and seconds. */
+  dotted: false,
+  /** Numbers of the time, and those of them that a letter names: `1h 02m`. */
+  timeNumbers: 0,
+  lettered: 0,
+  /** The character behind the hours. */
+  clockMark: 0,
 };
 const numbers = new Float64Array(3);
 const digits = new Int32Array(3);
@@ -112,8 +125,9 @@ const digits = new Int32Array(3);
  * @param stamp filled where the cell is a stamp
  * @returns whether it is one; the calendar is checked (no 31 June)
  */
-export function readStamp(bytes: Uint8Array, start: number, end: number, order: DateOrder, stamp: Stamp): boolean {
+export function readStamp(bytes: Uint8Array, start: number, end: number, order: StampOrder, stamp: Stamp): boolean {
   begin(bytes, start, end);
+  scan.dotted = order === 'clock' && !hasColon(bytes, start, end);
   while (scan.at < end) {
     const code = bytes[scan.at];
     const taken = isDigit(code) ? takeNumber() : isLetter(code) ? takeWord() : takeMark(code);
@@ -141,6 +155,14 @@ function begin(bytes: Uint8Array, start: number, end: number): void {
   scan.afternoon = -1;
   scan.zone = NO_ZONE;
   scan.mark = 0;
+  scan.timeNumbers = 0;
+  scan.lettered = 0;
+  scan.clockMark = 0;
+}
+
+function hasColon(bytes: Uint8Array, start: number, end: number): boolean {
+  for (let i = start; i < end; i++) if (bytes[i] === COLON) return true;
+  return false;
 }
 
 /** All three parts of a date are there. */
@@ -157,7 +179,12 @@ function takeNumber(): boolean {
   scan.at = at;
   const length = at - from;
   const next = at < end ? bytes[at] : 0;
-  const ofDate = !isDated() && next !== COLON && (scan.times === 0 || !scan.inTime);
+  if ((isLetter(next) || next === 32) && (scan.dates === 0 || isDated())) {
+    const field = fieldNamed(at);
+    if (field >= scan.times) return addField(field, n, length);
+  }
+  const ofTime = next === COLON || scan.dotted || (scan.times > 0 && scan.inTime);
+  const ofDate = !isDated() && !ofTime;
   return ofDate ? addToDate(n, length, next) : addToTime(n, length, next);
 }
 
@@ -198,10 +225,54 @@ function compactTime(n: number, length: number): void {
   scan.inTime = true;
 }
 
+const FIELD_WORDS: Readonly<Record<string, number>> = {
+  h: 0,
+  hr: 0,
+  hrs: 0,
+  std: 0,
+  m: 1,
+  min: 1,
+  mins: 1,
+  s: 2,
+  sec: 2,
+  sek: 2,
+};
+const LONGEST_FIELD_WORD = 4;
+
+/** The field of the time that the word behind a number names, 0 to 2; -1 where it names none. Its end is left in `wordEnd`. */
+function fieldNamed(at: number): number {
+  const { bytes, end } = scan;
+  let from = at;
+  if (bytes[from] === 32) from++;
+  let word = '';
+  let i = from;
+  for (; i < end && isLetter(bytes[i]) && word.length <= LONGEST_FIELD_WORD; i++)
+    word += String.fromCharCode(bytes[i] | 32);
+  wordEnd = i;
+  return FIELD_WORDS[word] ?? -1;
+}
+let wordEnd = 0;
+
+/** `1h`, `02 min`: a number and the letter that says what it counts. */
+function addField(field: number, n: number, length: number): boolean {
+  if (length > [6, 2, 2][field]) return false;
+  scan.at = wordEnd;
+  scan.inTime = true;
+  scan.timeNumbers++;
+  scan.lettered++;
+  if (field === 0) scan.hour = n;
+  else if (field === 1) scan.minute = n;
+  else scan.second = n;
+  scan.times = field + 1;
+  return true;
+}
+
 function addToTime(n: number, length: number, next: number): boolean {
   scan.inTime = true;
-  if (scan.times === 0 && isDated() && next !== COLON && (length === 6 || length === 4)) {
-    compactTime(n, length);
+  scan.timeNumbers++;
+  if (scan.times === 0) scan.clockMark = next;
+  if (scan.times === 0 && isDated() && next !== COLON && length >= 4 && length <= 6) {
+    compactTime(n, length === 5 ? 6 : length);
     return true;
   }
   if (length > [6, 2, 2, 9][scan.times] || (scan.times === 3 && scan.fraction !== 0)) return false;
@@ -216,7 +287,8 @@ function addToTime(n: number, length: number, next: number): boolean {
 function takeMark(code: number): boolean {
   const { bytes, at, end, times } = scan;
   const digitFollows = at + 1 < end && isDigit(bytes[at + 1]);
-  if (scan.inTime && times >= 2 && digitFollows && (code === 46 || code === 44)) return takeFraction();
+  const fieldFollows = code === 46 && times === 2 && scan.clockMark === 46;
+  if (scan.inTime && times >= 2 && digitFollows && (code === 46 || code === 44) && !fieldFollows) return takeFraction();
   if (times >= 2 && digitFollows && (code === PLUS || code === MINUS) && isDated()) {
     const zone = readZone(bytes, at, end);
     if (zone && zone.at === end) {
@@ -256,8 +328,15 @@ function takeWord(): boolean {
   while (at < end && (isLetter(bytes[at]) || (bytes[at] === 46 && isLetter(bytes[at + 1])))) at++;
   scan.at = at;
   scan.inTime = scan.inTime && at < end && bytes[at] !== 32;
+  if (at < end && bytes[at] === HASH) return takeLiteral(plainWord(bytes, from, at));
   if (at - from === 1 && (bytes[from] | 32) === 116) return true;
   return useWord(plainWord(bytes, from, at), at < end ? bytes[at] : 0);
+}
+
+/** `DT#2026-11-05-14:00:00`, `TOD#14:00:00`: literals of IEC 61131-3. */
+function takeLiteral(word: string): boolean {
+  scan.at++;
+  return LITERALS.has(word) && scan.dates === 0 && scan.times === 0;
 }
 
 function useWord(word: string, next: number): boolean {
@@ -290,11 +369,12 @@ function countAsDays(): void {
   scan.hasDays = true;
 }
 
-function finish(order: DateOrder, stamp: Stamp): boolean {
+function finish(order: StampOrder, stamp: Stamp): boolean {
   if (scan.dates === 1 && scan.monthAt < 0 && scan.times >= 2) countAsDays();
   const dated = isDated();
   if (!dated && (scan.dates > 0 || scan.monthAt >= 0 || scan.times < 2)) return false;
   if (scan.times === 1 && scan.afternoon < 0) return false;
+  if (scan.lettered > 0 && scan.timeNumbers < 2) return false;
   if (scan.minute > 59 || scan.second > 60) return false;
   if (scan.afternoon >= 0 && scan.hour > 12) return false;
   const hour = scan.afternoon < 0 ? scan.hour : (scan.hour % 12) + 12 * scan.afternoon;
@@ -366,7 +446,7 @@ function readZone(bytes: Uint8Array, start: number, end: number): { seconds: num
 }
 
 /** Days since 1 January 1970 of the date in `numbers`, or NaN where the calendar has no such day. */
-function dayOf(order: DateOrder, month: number, monthAt: number): number {
+function dayOf(order: StampOrder, month: number, monthAt: number): number {
   let year: number;
   let day: number;
   let monthOfYear = month;
