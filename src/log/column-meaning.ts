@@ -63,6 +63,7 @@ const TIME_UNITS_ALONE =
 export function namesTime(header: string): boolean {
   const name = header.replace(/_/g, ' ').trim();
   const bare = name.replace(/\s*[[({/,].*$/, '').trim();
+  if (bare === '' && unitInHeader(header)?.dimension === 'time') return true;
   if (bare === 'T') return unitInHeader(header)?.dimension === 'time';
   return TIME_NAMES.test(name) || /datetime|timestamp/i.test(name) || isShortTime(bare) || namesElapsed(name);
 }
@@ -167,11 +168,14 @@ const QUANTITY_OF: Partial<Record<Unit['dimension'], ChannelQuantity>> = {
  * @returns quantity, unit, where the unit stands, and doubts
  */
 export function columnMeaning(header: string, unitCell: string): ColumnMeaning {
+  if (LOGARITHM.test(header)) {
+    return { quantity: 'number', unit: undefined, unitFrom: 'none', setpoint: false, otherThing: true };
+  }
   const named = namedThing(header);
   const setpoint = /set ?-?_?point|\bsp\b|sollwert|\bsoll\b|\btarget\b|demand|consigne/i.test(header);
   const quantity = named === undefined || isUse(named) ? undefined : named;
   const below = unitCell && findUnit(unitCell);
-  const unit = percentVacuum(header, below || unitInHeader(header, quantity));
+  const unit = withFactor(header, percentVacuum(header, below || unitInHeader(header, quantity)));
   const unitFrom: UnitSource = below ? 'units line' : unit ? 'header' : 'none';
   const byUnit = unit && QUANTITY_OF[unit.dimension];
   const otherUnit = unit !== undefined && byUnit === undefined;
@@ -182,6 +186,19 @@ export function columnMeaning(header: string, unitCell: string): ColumnMeaning {
   const otherThing = (named !== undefined && named !== 'pressure' && named !== 'barometer') || setpoint;
   const seen = named === 'barometer' ? 'pressure' : (quantity ?? 'number');
   return { quantity: seen, unit: undefined, unitFrom: 'none', setpoint, otherThing };
+}
+
+/** The logarithm of a pressure is not that pressure. */
+const LOGARITHM = /\b(?:log(?:10)?|lg|ln)\s?[\s(]\s*(?:\(?p\b|press|druck|vac)/i;
+
+/** `Pressure x1E-3 (mbar)`: are the numbers to be multiplied by it, or were they? */
+function withFactor(header: string, unit: Unit | undefined): Unit | undefined {
+  const match = /[x×*·]\s?(?:1\s?E\s?([-+−]?\d+)|10\s?\^?\s?([-+−]?\d+))(?!\d)/i.exec(header);
+  if (!match || unit?.dimension !== 'pressure' || /^1e/.test(unit.label)) return unit;
+  const power = Number((match[1] ?? match[2]).replace('−', '-'));
+  if (power === 0 || Math.abs(power) > 12) return unit;
+  const label = `${match[0].trim()} ${unit.label}`;
+  return { ...unit, label, choices: [`1e${power} ${unit.label}`, `1e${-power} ${unit.label}`] };
 }
 
 function isUse(named: string): named is 'time' | 'remark' | 'index' | 'barometer' | 'other' {

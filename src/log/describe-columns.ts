@@ -134,6 +134,8 @@ function firstDraft(desk: Desk, index: number, told: ColumnAnswer, wanted: boole
   // The first remark may come long after the rows that were looked at.
   const laterRemarks = look.kind === 'empty' && thing === 'remark';
   if (told.role === 'text' || told.role === 'remark' || look.kind === 'text' || look.kind === 'stamp' || laterRemarks) {
+    if (meaning.quantity === 'pressure' && told.role === undefined && look.kind === 'text')
+      sayUnreadable(desk, name, look);
     const remark = told.role === 'remark' || (told.role !== 'text' && (thing === 'remark' || isSparse(look)));
     return draft({ ...base, role: remark ? 'remark' : 'text', quantity: 'text' });
   }
@@ -147,6 +149,13 @@ function firstDraft(desk: Desk, index: number, told: ColumnAnswer, wanted: boole
   const unit = unitInCells(look, desk.dialect.decimalMark);
   if (!unit) return draft(column, undefined);
   return draft({ ...column, quantity: quantityOf(unit.dimension) ?? quantity, unitFrom: 'cells' }, unit);
+}
+
+/** A column that is named as a pressure and holds no numbers that can be read. */
+function sayUnreadable({ assumptions }: Desk, name: string, { cells }: ColumnLook): void {
+  assumptions.push(
+    `column "${name}" is left as text: it holds no readings that make sense, such as "${cells[0].slice(0, 40)}"`,
+  );
 }
 
 /** All cells are words for open and closed, on and off. */

@@ -9,7 +9,8 @@ import { refuseLongTable } from './long-table';
 import { type LogText, openLog } from './open-log';
 import { belowPreamble } from './preamble';
 import type { ReadOptions } from './read-options';
-import { takeSample } from './sample';
+import { type Sample, takeSample } from './sample';
+import { withUnitColumn } from './unit-column';
 
 /**
  * Finds out how a log is written. The description can be edited before parsing, which obeys it.
@@ -46,7 +47,7 @@ export function fileName(options: Pick<ReadOptions, 'file'>, index: number): str
 export function describeText(log: LogText, options: ReadOptions): LogDescription {
   const sample = belowPreamble(takeSample(log));
   const dialect = findDialect(sample.spread, log.format === 'text' ? options : { separator: '\t', decimalMark: '.' });
-  const layout = findLayout(sample, dialect, log.file);
+  const layout = withUnitColumn(findLayout(sample, dialect, log.file), log.file);
   refuseLongTable(layout, log.file);
   const found = findTime(layout, dialect.decimalMark, options, log.lines.length - layout.firstDataLine);
   const order = found.time.format === 'day and month open' ? dateOrder(log, layout, dialect, found) : undefined;
@@ -54,7 +55,7 @@ export function describeText(log: LogText, options: ReadOptions): LogDescription
   const described = describeColumns(layout, dialect, sample, time, found.others, options);
   const { columns, grounds } = described;
   if (!columns.some((c) => c.role === 'channel' && (c.quantity === 'pressure' || c.quantity === 'voltage'))) {
-    throw noPressure(log.file, columns);
+    throw noPressure(log.file, columns, described.assumptions);
   }
   return {
     encoding: log.encoding,
@@ -78,7 +79,12 @@ export function describeText(log: LogText, options: ReadOptions): LogDescription
       ...(order ? { dateOrder: order.grounds } : {}),
       ...grounds,
     },
-    assumptions: [...found.assumptions, ...(order?.assumptions ?? []), ...described.assumptions],
+    assumptions: [
+      ...skippedLines(sample, layout),
+      ...found.assumptions,
+      ...(order?.assumptions ?? []),
+      ...described.assumptions,
+    ],
     questions: [
       ...markQuestion(dialect, options),
       ...found.questions,
@@ -93,22 +99,39 @@ function dateOrder(log: LogText, layout: Layout, dialect: Dialect, found: FoundT
   return settleDateOrder(log, column, layout.firstDataLine, dialect.separator, layout.names[column - 1]);
 }
 
+/** Lines between header and data are left out; that may be a row that could not be read. */
+function skippedLines({ head }: Sample, { headerLine, unitsLine, firstDataLine, commentMark }: Layout): string[] {
+  const above = Math.max(headerLine, unitsLine);
+  if (above === 0) return [];
+  const skipped = head.filter(({ line, text }) => {
+    const comment = commentMark !== '' && text.trimStart().startsWith(commentMark);
+    return line > above && line < firstDataLine && /\d/.test(text) && !comment;
+  });
+  if (skipped.length === 0) return [];
+  const [first] = skipped;
+  const count = skipped.length === 1 ? 'one line' : `${skipped.length} lines`;
+  return [`${count} between header and data left out, the first in line ${first.line}: "${first.text.slice(0, 60)}"`];
+}
+
 /** `1,013` in every cell: thousand and thirteen, or one and a bit? */
 function markQuestion(dialect: Dialect, options: ReadOptions): Question[] {
   if (!dialect.markOpen || options.decimalMark) return [];
+  const mark = dialect.decimalMark;
+  const name = mark === ',' ? 'comma' : 'point';
   return [
     {
       about: 'decimal mark',
-      text: `${dialect.grounds.decimalMark}: is the comma the decimal mark, or does it part thousands?`,
-      choices: [',', '.'],
+      text: `${dialect.grounds.decimalMark}: is the ${name} the decimal mark, or does it part thousands?`,
+      choices: [mark, mark === ',' ? '.' : ','],
       answer: '--decimal-mark ",", or { decimalMark: "," }',
     },
   ];
 }
 
-function noPressure(file: string, columns: readonly ColumnDescription[]): LogError {
+function noPressure(file: string, columns: readonly ColumnDescription[], assumptions: readonly string[]): LogError {
   const names = columns.map(({ name }) => name).join(', ');
-  const met = `no pressure in it (columns: ${names.length > 200 ? `${names.slice(0, 200)} ...` : names})`;
+  const why = assumptions.filter((said) => said.includes('is left as text')).map((said) => `; ${said}`);
+  const met = `no pressure in it (columns: ${names.length > 200 ? `${names.slice(0, 200)} ...` : names}${why.join('')})`;
   const remedy = 'if one of these is a pressure, name it with --channel and its unit with --unit';
   return new LogError({ file, met, expected: 'at least one column of pressures', remedy });
 }

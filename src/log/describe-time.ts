@@ -209,7 +209,7 @@ function clockTime(clock: Candidate, columns: number[], layout: Layout, options:
 function numericTimes(layout: Layout, mark: '.' | ',', told?: string): number[] {
   const numbers = layout.looks.flatMap((look, i) => (look.kind === 'number' ? [i] : []));
   if (told) return numbers.filter((i) => sameName(layout.names[i], told)).map((i) => i + 1);
-  const named = numbers.filter((i) => namesTime(layout.names[i]) && runsOneWay(layout.looks[i].cells, mark));
+  const named = numbers.filter((i) => isNamedTime(layout, i) && runsOneWay(layout.looks[i].cells, mark));
   if (named.length > 0) {
     const bare = named.filter((i) => !/lead|dead|delay|const/i.test(layout.names[i]));
     return (bare.length > 0 ? bare : named).map((i) => i + 1);
@@ -219,6 +219,14 @@ function numericTimes(layout: Layout, mark: '.' | ',', told?: string): number[] 
   if (layout.headerLine > 0 || numbers.length < 2) return [];
   const [first] = numbers;
   return first === 0 && rises(layout.looks[0].cells, mark) === 1 ? [1] : [];
+}
+
+/** By its header, or, where that is empty, by a unit of time below it. */
+function isNamedTime(layout: Layout, i: number): boolean {
+  const name = layout.names[i];
+  if (namesTime(name)) return true;
+  const cell = layout.unitCells[i] ?? '';
+  return name === `column ${i + 1}` && cell !== '' && findUnit(cell)?.dimension === 'time';
 }
 
 function numbersOf(cells: readonly string[], mark: '.' | ','): number[] {
@@ -262,7 +270,9 @@ function numericTime(column: number, layout: Layout, mark: '.' | ',', options: R
   const name = layout.names[column - 1];
   const values = numbersOf(layout.looks[column - 1].cells, mark);
   const unitCell = layout.unitCells[column - 1] ?? '';
-  const unit = options.timeUnit ? findUnit(options.timeUnit, 'time') : unitOfTime(name, unitCell);
+  const unit = options.timeUnit
+    ? findUnit(options.timeUnit, 'time')
+    : (unitOfTime(name, unitCell) ?? unitInCells(layout.looks[column - 1].cells, mark));
   const format = unit && FORMAT_OF_UNIT[unit.label];
   const epoch = epochFormat(values);
   const done = (time: TimeFormat, grounds: string, more: Partial<Found> = {}): Found => ({
@@ -302,9 +312,22 @@ function thirds(values: readonly number[]): boolean {
   return odd.length > steps.length * 0.6;
 }
 
+/** `5 min` in every cell. */
+function unitInCells(cells: readonly string[], mark: '.' | ','): ReturnType<typeof findUnit> {
+  const [first, ...others] = cells.map((cell) => readReading(cell, mark).suffix);
+  return first && others.every((suffix) => suffix === first) ? findUnit(first, 'time') : undefined;
+}
+
+const UNIT_WORDS: readonly (readonly [RegExp, string])[] = [
+  [/\b(?:sekunden|sekunder|secondes|segundos|secondi)\b/i, 's'],
+  [/\b(?:minuten|minuter|minutter|minutos|minuti)\b/i, 'min'],
+  [/\b(?:stunden|timmar|timer|heures|horas|ore)\b/i, 'h'],
+];
+
 function unitOfTime(name: string, unitCell: string): ReturnType<typeof findUnit> {
   const fromCell = unitCell ? findUnit(unitCell, 'time') : undefined;
-  const unit = fromCell ?? unitInHeader(name, 'time');
+  const word = UNIT_WORDS.find(([pattern]) => pattern.test(unitCell || name));
+  const unit = fromCell ?? unitInHeader(name, 'time') ?? (word && findUnit(word[1], 'time'));
   return unit?.dimension === 'time' ? unit : undefined;
 }
 

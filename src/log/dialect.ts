@@ -94,6 +94,22 @@ function commonLength(rows: readonly (readonly string[])[]): number {
   return best;
 }
 
+/**
+ * A number such as 101.320 in a column where no number has another count of decimals and some have none: its point may
+ * part thousands. Numbers below ten do not count, for four digits of them look the same (1.425, 175).
+ */
+function pointsThatPart(rows: readonly (readonly string[])[]): string | undefined {
+  const width = rows[0]?.length ?? 0;
+  for (let column = 0; column < width; column++) {
+    const cells = rows.map((row) => row[column]).filter((cell) => cell !== undefined && /^[-+]?\d/.test(cell));
+    const parted = cells.filter((cell) => /^[-+]?[1-9]\d{1,2}\.\d{3}$/.test(cell));
+    const whole = cells.filter((cell) => /^[-+]?[1-9]\d{0,2}$/.test(cell));
+    const others = cells.filter((cell) => !/^[-+]?(?:[1-9]\d{0,2}(?:\.\d{3})*|0)$/.test(cell));
+    if (parted.length > 0 && whole.length > 0 && others.length === 0) return parted[0];
+  }
+  return undefined;
+}
+
 /** Tells point from comma by numbers that only one of them explains. */
 function findMark(
   rows: readonly (readonly string[])[],
@@ -120,6 +136,14 @@ function findMark(
   if (comma > point) return { decimalMark: ',', markGrounds: `${comma} numbers with a comma`, markOpen: false };
   if (point === 0 && either > 0) {
     return { decimalMark: ',', markGrounds: `numbers such as ${example} could be either`, markOpen: true };
+  }
+  const parted = separator === ',' ? undefined : pointsThatPart(rows);
+  if (parted !== undefined) {
+    return {
+      decimalMark: '.',
+      markGrounds: `numbers such as ${parted} beside whole ones could be either`,
+      markOpen: true,
+    };
   }
   const markGrounds = point > 0 ? `${point} numbers with a point` : 'no number has a decimal mark';
   return { decimalMark: '.', markGrounds, markOpen: false };

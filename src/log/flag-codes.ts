@@ -58,7 +58,7 @@ function suspect(value: number, { scale, pressure }: CodeContext): Code {
   if (value > 0 && value <= 1e-20) return TINY;
   if (value < 0) return value === Math.round(value) || isNines(-value) ? NEGATIVE : NONE;
   if (value >= 1e9 || (pressure && value * scale > BEYOND_ANY_GAUGE)) return HIGH;
-  return isNines(value) ? HIGH : NONE;
+  return isNines(value) || isFullCount(value) ? HIGH : NONE;
 }
 
 /** 99, 999.9, 9999, 9.9e9: nothing but nines, at least two of them. */
@@ -67,6 +67,17 @@ function isNines(value: number): boolean {
   const leading = value / 10 ** Math.floor(Math.log10(value));
   return leading > 9.85 && /^99+$/.test(String(value).replace(/[.]|e.*$|0+$/g, ''));
 }
+
+/** The largest count of 15, 16, 23 or 24 bits, also with a decimal mark in it: 32767, 6553.5. */
+function isFullCount(value: number): boolean {
+  if (value < 300) return false;
+  const leading = value / 10 ** Math.floor(Math.log10(value));
+  const near = FULL_LEADING.some((full) => Math.abs(leading - full) < 1e-9);
+  return near && FULL_COUNTS.has(String(value).replace('.', ''));
+}
+
+const FULL_LEADING = [3.2767, 6.5535, 8.388607, 1.6777215];
+const FULL_COUNTS = new Set(['32767', '65535', '8388607', '16777215']);
 
 function goodRows(values: Float64Array, flags: Uint8Array, codes: Uint8Array): Int32Array {
   const rows = new Int32Array(values.length);

@@ -57,8 +57,10 @@ export function findLayout(sample: Sample, dialect: Dialect, file: string): Layo
   const body = sample.spread.filter(({ line }) => line >= data.line);
   const bodyRows = body.map(({ text }) => splitCells(text, separator)).filter((row) => row.length >= width * 0.5);
   const looks = lookAt(bodyRows, width, dialect);
+  refuseUnnamed(header, looks, data, dialect, file);
   const above = head.filter(({ line }) => line < (header.headerLine || data.line)).map(({ text }) => text);
-  return { ...header, firstDataLine: data.line, looks, preamble: above };
+  const { named: _, ...told } = header;
+  return { ...told, firstDataLine: data.line, looks, preamble: above };
 }
 
 function noReadings(sample: Sample, file: string): LogError {
@@ -124,7 +126,10 @@ function fitsColumns(text: string, dialect: Dialect, looks: readonly ColumnLook[
   return numbers > 0 && values >= filled * 0.6;
 }
 
-type Header = Pick<Layout, 'headerLine' | 'unitsLine' | 'commentMark' | 'names' | 'unitCells' | 'grounds'>;
+type Header = Pick<Layout, 'headerLine' | 'unitsLine' | 'commentMark' | 'names' | 'unitCells' | 'grounds'> & {
+  /** Cells of the header. */
+  readonly named: number;
+};
 
 /** The nearest line above the data that could name its columns; a line of units between them is told by its units. */
 function findHeader(head: readonly SampleLine[], sample: Sample, data: SampleLine, dialect: Dialect): Header {
@@ -139,7 +144,14 @@ function findHeader(head: readonly SampleLine[], sample: Sample, data: SampleLin
   const width = dialect.cells;
   const lines = near.map((line) => ({ line, cells: headerCells(line.text, dialect) }));
   const fitting = lines.filter(({ cells }) => fitsHeader(cells, width));
-  const none = { headerLine: 0, unitsLine: 0, commentMark, names: defaultNames([], width), unitCells: [] };
+  const none = {
+    headerLine: 0,
+    unitsLine: 0,
+    commentMark,
+    named: width,
+    names: defaultNames([], width),
+    unitCells: [],
+  };
   if (fitting.length === 0) {
     return { ...none, grounds: { headerLine: 'no line above the data names its columns' } };
   }
@@ -151,11 +163,13 @@ function findHeader(head: readonly SampleLine[], sample: Sample, data: SampleLin
       unitsLine: `units: ${first.cells.join(', ').slice(0, 80)}`,
     };
     const places = { headerLine: second.line.line, unitsLine: first.line.line };
-    return { ...places, commentMark, names, unitCells: first.cells, grounds };
+    const named = Math.max(first.cells.length, second.cells.length);
+    return { ...places, commentMark, named, names, unitCells: first.cells, grounds };
   }
   const names = defaultNames(first.cells, width);
   const grounds = { headerLine: 'the line of words above the data' };
-  return { headerLine: first.line.line, unitsLine: 0, commentMark, names, unitCells: [], grounds };
+  const named = first.cells.length;
+  return { headerLine: first.line.line, unitsLine: 0, commentMark, named, names, unitCells: [], grounds };
 }
 
 /** Commas that part the cells and are the decimal mark as well: twice the cells that the header names. */
@@ -173,6 +187,32 @@ function refuseDoubleUse(head: readonly SampleLine[], data: SampleLine, dialect:
     met: `"${data.text.slice(0, 60)}", ${width} cells under ${names.length} names`,
     expected: 'commas that either part the cells or are the decimal mark',
     remedy: 'save the log with semicolons or with decimal points',
+  });
+}
+
+/**
+ * Fewer names than cells: which name belongs to which column cannot be told (a comma within a time or a number, a column of
+ * row numbers without a name).
+ */
+function refuseUnnamed(
+  header: Header,
+  looks: readonly ColumnLook[],
+  data: SampleLine,
+  { separator, cells: width }: Dialect,
+  file: string,
+): void {
+  const { named, headerLine } = header;
+  if (headerLine === 0 || separator === 'spaces' || named >= width) return;
+  const filled = looks
+    .slice(named)
+    .every(({ kind, kinds }) => kind !== 'text' && kind !== 'empty' && kinds.empty === 0);
+  if (!filled) return;
+  throw new LogError({
+    file,
+    line: data.line,
+    met: `"${data.text.slice(0, 60)}", ${width} cells under ${named} names`,
+    expected: 'a name for each column',
+    remedy: 'name every column, or save the log with another separator than its numbers and times hold',
   });
 }
 

@@ -65,7 +65,7 @@ export function openLog(input: Uint8Array, file: string, sheet?: string): LogTex
   const { bytes, encoding } = decode(raw, file);
   const json = jsonRows(bytes, file);
   if (json) return { ...asLines(json.rows), file, encoding, compression, format: json.format, sheets: [] };
-  const { text, joined } = joinQuotedLines(bytes);
+  const { text, joined } = joinQuotedLines(withoutFormulas(bytes));
   return { file, bytes: text, lines: indexLines(text), encoding, compression, format: 'text', sheets: [], joined };
 }
 
@@ -232,6 +232,17 @@ function isUtf8(bytes: Uint8Array): boolean {
     i += more;
   }
   return true;
+}
+
+/** `="1.5"`, by which text is kept from a spreadsheet's guesses, becomes ` "1.5"`. */
+function withoutFormulas(bytes: Uint8Array): Uint8Array {
+  let copy = bytes;
+  for (let at = bytes.indexOf(61); at >= 0; at = bytes.indexOf(61, at + 1)) {
+    if (bytes[at + 1] !== 34 || (at > 0 && !CELL_EDGES.has(bytes[at - 1]))) continue;
+    if (copy === bytes) copy = bytes.slice();
+    copy[at] = 32;
+  }
+  return copy;
 }
 
 /** More lines than this in one quoted cell means that the quote was none. */

@@ -1,3 +1,4 @@
+import { findUnit } from '../units';
 import type { LogDescription, TimeFormat } from './description';
 import { numberAt, numberStop } from './number-text';
 import { newStamp, readStamp, type StampOrder } from './stamp-text';
@@ -37,6 +38,7 @@ const ORDER_OF: Partial<Record<TimeFormat, StampOrder>> = {
 };
 
 const BLANK = 32;
+const LONGEST_UNIT = 12;
 /** No cell of a time is longer. */
 const LONGEST_CELL = 60;
 
@@ -153,13 +155,21 @@ export class RowTime {
     const to = joined ? this.scratchEnd - 1 : this.end;
     if (!this.stamped) {
       const value = numberAt(bytes, from, to, this.mark);
-      if (numberStop.at !== to || !(Math.abs(value) < 1e20)) return false;
+      if (!(Math.abs(value) < 1e20)) return false;
+      if (numberStop.at !== to && !this.isOwnUnit(bytes, numberStop.at, to)) return false;
       if (row === 0) this.base = value;
       this.time[row] = (value - this.base) * this.scale;
       return true;
     }
     if (to <= from || !readStamp(bytes, from, to, this.order, this.stamp)) return false;
     return this.keepStamp(row);
+  }
+
+  /** `5 min` in a column of minutes. */
+  private isOwnUnit(bytes: Uint8Array, from: number, to: number): boolean {
+    if (to - from > LONGEST_UNIT) return false;
+    const unit = findUnit(String.fromCharCode(...bytes.subarray(from, to)).trim(), 'time');
+    return unit !== undefined && Math.abs(unit.scale - this.scale) < 1e-9 * this.scale;
   }
 
   private keepStamp(row: number): boolean {

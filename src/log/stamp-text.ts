@@ -68,7 +68,12 @@ for (const [month, names] of Object.entries({
 }
 const FILLERS = new Set(['t', 'um', 'at', 'h', 'hrs', 'hr', 'm', 'min', 's', 'sec', 'uhr', 'kl', 'de', 'of']);
 const DAYS = new Set(['d', 'day', 'days', 'tag', 'tage']);
-const ZONES = new Set(['z', 'utc', 'gmt']);
+/** Hours ahead of UTC, of names that mean one zone only. */
+const ZONES = new Map(
+  Object.entries({ z: 0, utc: 0, gmt: 0, wet: 0, west: 1, cet: 1, mez: 1, cest: 2, mesz: 2, eet: 2, eest: 3 }),
+);
+for (const [name, hours] of Object.entries({ est: -5, edt: -4, cdt: -5, mdt: -6, pst: -8, pdt: -7 }))
+  ZONES.set(name, hours);
 const WEEKDAYS = new Set(
   'mon tue wed thu fri sat sun die mit don fre sam son lun mer jeu ven dim mie jue vie dom'.split(' '),
 );
@@ -130,6 +135,12 @@ export function readStamp(bytes: Uint8Array, start: number, end: number, order: 
   scan.dotted = order === 'clock' && !hasColon(bytes, start, end);
   while (scan.at < end) {
     const code = bytes[scan.at];
+    const blank = code < 128 ? 0 : wideBlank(bytes, scan.at);
+    if (blank > 0) {
+      if (scan.times >= 2) scan.inTime = false;
+      scan.at += blank;
+      continue;
+    }
     const taken = isDigit(code) ? takeNumber() : isLetter(code) ? takeWord() : takeMark(code);
     if (!taken) return false;
   }
@@ -158,6 +169,14 @@ function begin(bytes: Uint8Array, start: number, end: number): void {
   scan.timeNumbers = 0;
   scan.lettered = 0;
   scan.clockMark = 0;
+}
+
+/** Bytes of a no-break or thin blank (U+00A0, U+2007 to U+200A, U+202F; A0 of Latin-1), 0 where there is none. */
+function wideBlank(bytes: Uint8Array, at: number): number {
+  if (bytes[at] === 0xa0) return 1;
+  if (bytes[at] === 0xc2 && bytes[at + 1] === 0xa0) return 2;
+  const third = bytes[at] === 0xe2 && bytes[at + 1] === 0x80 ? bytes[at + 2] : 0;
+  return third === 0xaf || (third >= 0x87 && third <= 0x8a) ? 3 : 0;
 }
 
 function hasColon(bytes: Uint8Array, start: number, end: number): boolean {
@@ -279,6 +298,7 @@ function addToTime(n: number, length: number, next: number): boolean {
   if (scan.times === 0) scan.hour = n;
   else if (scan.times === 1) scan.minute = n;
   else if (scan.times === 2) scan.second = n;
+  else if (length < 3) return false;
   else scan.fraction = n / 10 ** length;
   if (scan.times < 3) scan.times++;
   return true;
@@ -351,8 +371,9 @@ function useWord(word: string, next: number): boolean {
     if (scan.dates === 0) scan.mark = next;
     return true;
   }
-  if (ZONES.has(word)) {
-    scan.zone = 0;
+  const zone = ZONES.get(word);
+  if (zone !== undefined) {
+    scan.zone = zone * 3600;
     return true;
   }
   if (DAYS.has(word) && scan.dates === 1 && scan.monthAt < 0 && scan.times === 0) {
