@@ -6,6 +6,7 @@ tests/units).
 """
 
 import gzip
+import io
 import json
 import pathlib
 import random
@@ -592,3 +593,150 @@ case("error-ambiguous-channel.csv", table("Time (s),Gauge A (Pa),Gauge B (Pa)", 
      error='channel: met "gauge", expected one that fits only one of Gauge A (Pa), Gauge B (Pa)')
 case("error-too-many-columns.csv", ",".join(["1"] * 6000) + "\n" + ",".join(["2"] * 6000) + "\n", "six thousand columns",
      error="error-too-many-columns.csv: met 6000 columns, expected at most 5000; cut the table")
+
+
+def xlsx(sheets):
+    """The bytes of a workbook: rows of cells by the name of their sheet."""
+    made = openpyxl.Workbook()
+    made.remove(made.active)
+    for name, rows in sheets.items():
+        sheet = made.create_sheet(name)
+        for row in rows:
+            sheet.append(row)
+    packed = io.BytesIO()
+    made.save(packed)
+    return packed.getvalue()
+
+
+# ---- what a stranger brought: loggers, spreadsheets and controllers of many countries -----------------------------
+MBAR = lambda name="Pressure (mbar)", values=FALL, **more: {name: pressure(values, "mbar", **more)}
+case("words-for-in.csv", table("Elapsed time in seconds,Pressure in Torr", zip(T, FALL)), "units behind the word in", time=T, channels={"Pressure in Torr": pressure(FALL, "Torr")})
+case("german-units-in-words.csv", table("Zeit in Minuten;Druck in Pascal", ((t, comma(p)) for t, p in zip(T, FALL)), ";"), "units spelled out in German",
+     time=[60 * t for t in T], time_format="minutes", channels={"Druck in Pascal": pressure(FALL, "Pa")})
+case("swedish.csv", table("Tid (s);Tryck (mbar);Temperatur (°C);Ventil", ((t, comma(p), "21,5", "öppen" if t < 3 else "stängd") for t, p in zip(T, RISE)), ";"),
+     "Swedish header and states", time=T, channels={"Tryck (mbar)": pressure(RISE, "mbar"), "Ventil": {"quantity": "position", "values": [1, 1, 1, 0, 0, 0, 0, 0]}})
+case("swedish-stamps.csv", table("Datum;Tryck (mbar)", ((f"5 maj 2026 kl. 14:00:0{t}", comma(p)) for t, p in zip(T, FALL)), ";"), "a Swedish month and kl.",
+     start="2026-05-05T14:00:00", time=T, channels=MBAR("Tryck (mbar)"))
+case("danish-dotted-clock.csv", table("Dato;Klokken;Tryk (mbar);Ventil", (("25-11-2026", f"14.0{t}.30", comma(p), "åben" if t < 3 else "lukket") for t, p in zip(T, FALL)), ";"),
+     "Danish: times with dots", start="2026-11-25T14:00:30", time=[60 * t for t in T],
+     channels={**MBAR("Tryk (mbar)"), "Ventil": {"quantity": "position", "values": [1, 1, 1, 0, 0, 0, 0, 0]}})
+case("finnish-dotted-stamp.csv", table("Aika;Paine (mbar)", ((f"25.11.2026 14.0{t}.30", comma(p)) for t, p in zip(T, FALL)), ";"),
+     "Finnish: date and time with dots; the seconds are no fraction of a minute", start="2026-11-25T14:00:30", time=[60 * t for t in T], channels=MBAR("Paine (mbar)"))
+case("dotted-clock.csv", table("Uhrzeit;Druck (mbar)", ((f"10.0{t + 1}.05", comma(p)) for t, p in zip(T, FALL)), ";"), "times with dots that could be dates",
+     start=None, time=[60 * t for t in T], time_format="time of day", channels=MBAR("Druck (mbar)"))
+case("french-stamps.csv", table("Horodatage;Pression (hPa);Vanne", ((f"25/11/2026 14:0{t}:00", comma(p), "ouverte" if t < 3 else "fermée") for t, p in zip(T, FALL)), ";").encode("latin-1"),
+     "French header in Latin-1", start="2026-11-25T14:00:00", time=[60 * t for t in T],
+     channels={"Pression (hPa)": pressure(FALL, "hPa"), "Vanne": {"quantity": "position", "values": [1, 1, 1, 0, 0, 0, 0, 0]}})
+case("french-weekdays.csv", table("Date;Pression (mbar)", ((f"jeudi 5 novembre 2026 14:00:0{t}", comma(p)) for t, p in zip(T, FALL)), ";"), "a weekday and a month in words",
+     start="2026-11-05T14:00:00", time_format="day-month-year", time=T, channels=MBAR("Pression (mbar)"))
+case("french-hours.csv", table("Heure;Pression (mbar)", ((f"14h{30 + t}", comma(p)) for t, p in zip(T, FALL)), ";"), "14h30 is a time of day", time=[60 * t for t in T],
+     time_format="time of day", channels=MBAR("Pression (mbar)"))
+case("italian.csv", table("Data;Ora;Pressione (mbar);Valvola", (("25/11/2026", f"14:0{t}", comma(p), "aperta" if t < 3 else "chiusa") for t, p in zip(T, FALL)), ";"), "Italian",
+     start="2026-11-25T14:00:00", time=[60 * t for t in T], channels={**MBAR("Pressione (mbar)"), "Valvola": {"quantity": "position", "values": [1, 1, 1, 0, 0, 0, 0, 0]}})
+case("polish.csv", table("Czas [s];Ciśnienie [mbar]", ((t, comma(p)) for t, p in zip(T, FALL)), ";"), "Polish", time=T, channels=MBAR("Ciśnienie [mbar]"))
+case("letters-for-hours.csv", table("Elapsed,Pressure (mbar)", ((f"{t // 60}h {t % 60:02d}m 00s", p) for t, p in zip(range(57, 65), FALL))), "1h 02m 00s",
+     time=[60 * t for t in T], time_format="elapsed h:m:s", channels=MBAR())
+case("dots-in-am-pm.csv", table("Time,Pressure (mbar)", ((f"11:59:{56 + t} a.m." if t < 4 else f"12:00:0{t - 4} p.m.", p) for t, p in zip(T, FALL))), "a.m. to p.m. over noon", time=T, channels=MBAR())
+case("am-pm-over-midnight.csv", table("Time,Pressure (mbar)", ((f"11:59:{56 + t} PM" if t < 4 else f"12:00:0{t - 4} AM", p) for t, p in zip(T, FALL))), "PM to AM over midnight", time=T,
+     notes=["midnight"], channels=MBAR())
+case("narrow-blank-before-pm.csv", table("Time,Pressure (mbar)", ((f'"11/25/2026, 2:00:0{t}\u202fPM"', p) for t, p in zip(T, FALL))), "a narrow no-break blank before PM",
+     start="2026-11-25T14:00:00", time=T, channels=MBAR())
+case("zones-in-words.csv", table("Time,Pressure (mbar)", ((f"2026-10-25 02:{30 + 10 * t if t < 3 else 10 * (t - 3):02d}:00 {'CEST' if t < 3 else 'CET'}", p) for t, p in zip(T, FALL))),
+     "summer time ends, the zone is named", start="2026-10-25T00:30:00Z", time=[600 * t for t in T], notes=[], channels=MBAR())
+case("offset-behind-utc.csv", table("Time,Pressure (mbar)", ((f"2026-11-25 14:00:0{t} UTC+01:00", p) for t, p in zip(T, FALL))), "UTC+01:00", start="2026-11-25T13:00:00Z", time=T, channels=MBAR())
+case("autumn-clock-only.csv", table("Zeit;Druck (mbar)", zip([f"02:{10 * i:02d}:00" for i in range(6)] + [f"02:{10 * i:02d}:00" for i in range(6)] + ["03:00:00"], (comma(round(0.01 + 0.0005 * i, 4)) for i in range(13))), ";"),
+     "an hour twice, without a date", time=[600 * i for i in range(13)], notes=["clock change"], channels={"Druck (mbar)": pressure([round(0.01 + 0.0005 * i, 4) for i in range(13)], "mbar")})
+case("spring-short-stamps.csv", table("Zeit;Druck (mbar)", zip([f"29.03.2026 01:{10 * i:02d}" for i in range(6)] + [f"29.03.2026 03:{10 * i:02d}" for i in range(6)], (comma(round(0.01 + 0.0005 * i, 4)) for i in range(12))), ";"),
+     "an hour that is not there, stamps without seconds", start="2026-03-29T01:00:00", time=[600 * i for i in range(12)], notes=["clock change"], channels={"Druck (mbar)": pressure([round(0.01 + 0.0005 * i, 4) for i in range(12)], "mbar")})
+case("epoch-us.csv", table("ts_us,pressure_mbar", ((1793887200000000 + t * 500000, p) for t, p in zip(T, FALL))), "microseconds since 1970", start="2026-11-05T14:00:00Z", time_format="epoch us",
+     time=[t / 2 for t in T], channels=MBAR("pressure_mbar"))
+case("controller-literals.csv", table("Timestamp;PT101.PV [mbar];XV101.OPEN", ((f"DT#2026-11-05-14:00:0{t}", p, "TRUE" if t < 3 else "FALSE") for t, p in zip(T, FALL)), ";"),
+     "time literals of a controller language", start="2026-11-05T14:00:00", time=T, channels={**MBAR("PT101.PV [mbar]"), "XV101.OPEN": {"quantity": "position", "values": [1, 1, 1, 0, 0, 0, 0, 0]}})
+case("compact-date-and-time.csv", table("Date,Time,Pressure_mbar", zip(["20261105"] * 8, ["95957", "95958", "95959", "100000", "100001", "100002", "100003", "100004"], FALL)),
+     "20261105 and 95957 in two columns, the leading nought lost", start="2026-11-05T09:59:57", time=T, channels=MBAR("Pressure_mbar"))
+case("date-on-change.csv", table("Date,Time,Pressure (mbar)", zip(["25.11.2026", "", "", "", "26.11.2026", "", "", ""], ["23:40:00", "23:45:00", "23:50:00", "23:55:00", "00:00:00", "00:05:00", "00:10:00", "00:15:00"], FALL)),
+     "the date is written only where it changes", start="2026-11-25T23:40:00", time=[300 * t for t in T], notes=[], channels=MBAR())
+case("twenty-four-hours.csv", table("Date,Time,mbar", zip(["2026-11-25"] * 4 + ["2026-11-26"] * 4, ["23:00", "23:20", "23:40", "24:00", "00:20", "00:40", "01:00", "01:20"], FALL)),
+     "24:00 ends a day", start="2026-11-25T23:00:00", time=[1200 * t for t in T], channels=MBAR("mbar"))
+case("time-last.csv", table("Pressure (mbar),Temperature (C),Time", ((p, 21, f"2026-11-05T14:00:0{t}") for t, p in zip(T, FALL))), "the time in the last column", start="2026-11-05T14:00:00", time=T, channels=MBAR())
+case("two-times.csv", table("Timestamp,Elapsed (s),Pressure (Torr)", ((f"2026-11-05 14:00:{2 * t:02d}", f"{2 * t}.000", p) for t, p in zip(T, FALL))), "two columns of time",
+     start="2026-11-05T14:00:00", time=[2 * t for t in T], names=["Pressure (Torr)"], channels={"Pressure (Torr)": pressure(FALL, "Torr")})
+case("times-with-units.csv", table("Time,Pressure", ((f"{t} min", f"{p} Torr") for t, p in zip(T, FALL))), "units in the cells of the time, too", time=[60 * t for t in T], time_format="minutes",
+     channels={"Pressure": pressure(FALL, "Torr", unitFrom="cells")})
+case("times-with-glued-units.csv", table("Time,Pressure", ((f"{t}s", f"{p}mbar") for t, p in zip(T, FALL))), "units glued to every number", time=T, channels={"Pressure": pressure(FALL, "mbar")})
+case("units-alone-as-header.csv", table("[s],[mbar]", zip(T, FALL)), "a header of nothing but units", time=T, channels=MBAR("[mbar]"))
+case("two-header-lines-and-units.csv", "Time,Chamber,,Foreline,\n,p,T,p,T\ns,mbar,°C,mbar,°C\n" + table("", ((t, p, 21, 10 * p, 22) for t, p in zip(T, RISE))), "merged cells over names over units",
+     time=T, channels={"p": pressure(RISE, "mbar"), "p (2)": pressure([10 * p for p in RISE], "mbar")})
+case("newest-first-clock.csv", table("Time,Pressure (mbar)", [(f"14:0{t}:00", FALL[t]) for t in reversed(T)]), "times of day from the newest to the oldest", time=[60 * t for t in T], notes=["step back"], channels=MBAR())
+case("newest-first-seconds.csv", table("Time (s),Pressure (mbar)", [(10 * t, FALL[t]) for t in reversed(T)]), "seconds that count down the page", time=[10 * t for t in T], notes=["step back"], channels=MBAR())
+grown = [(f"2026-11-05 14:{i:02d}:00", round(0.01 + 0.001 * i, 4)) for i in range(20)]
+case("overlap-in-one-file.csv", table("Time,Pressure (mbar)", grown[:12] + grown[8:]), "two saves of one growing log, joined", rows=20, time=[60 * i for i in range(20)],
+     leftOut={"rows that repeat earlier ones": 4}, channels={"Pressure (mbar)": pressure([p for _, p in grown], "mbar")})
+case("overlapping-files", {"overlapping-files.part1.csv": table("Time,Pressure (mbar)", grown[:12]), "overlapping-files.part2.csv": table("Time,Pressure (mbar)", grown[8:])},
+     "two files that overlap", rows=20, time=[60 * i for i in range(20)], leftOut={"rows that repeat earlier ones": 4}, channels={"Pressure (mbar)": pressure([p for _, p in grown], "mbar")})
+case("same-stamps-other-readings.csv", table("Time,Pressure (mbar)", [(f"2026-11-05 14:{m:02d}:00", p) for m, p in zip([0, 1, 2, 3, 1, 2, 3, 4], RISE)]), "a clock set back: the readings differ, nothing is left out",
+     rows=8, time=[60 * t for t in T], notes=["step back"], channels=MBAR(values=RISE))
+case("flat-restart.csv", table("Time (s),Pressure (mbar)", [(t, 1013.2) for t in T] + [(t, 1013.2) for t in T]), "a time that starts again with the same readings is no overlap", rows=16, notes=["restart"], channels=MBAR(values=[1013.2] * 16))
+case("thousands-apostrophe.csv", table("Zeit [s];Druck [Pa]", zip(T, ["101'320", "64’000", "12'150", "1'425", "175", "38.5", "6.25", "1.13"]), ";"), "apostrophes part thousands", time=T,
+     channels={"Druck [Pa]": pressure([p * 100 for p in [1013.2, 640, 121.5, 14.25, 1.75, 0.385, 0.0625, 0.0113]], "Pa")})
+case("thousands-blanks.csv", table("Temps (s);Pression (Pa)", zip(T, ["101\u00a0320,0", "64\u202f000,0", "12\u00a0150,0", "1 425,0", "175,0", "38,5", "6,25", "1,13"]), ";"),
+     "blanks of three kinds part thousands", time=T, channels={"Pression (Pa)": pressure([101320, 64000, 12150, 1425, 175, 38.5, 6.25, 1.13], "Pa")})
+case("thousands-or-decimals.csv", table("Zeit (s);Druck (Pa)", zip(T, ["101.320", "64.000", "12.150", "1.425", "175", "38", "6", "1"]), ";"), "points that seem to part thousands: asked", questions=["decimal mark"])
+case("thousands-points-told.csv", table("Zeit (s);Druck (Pa)", zip(T, ["101.320", "64.000", "12.150", "1.425", "175", "38", "6", "1"]), ";"), "the same, told", options={"decimalMark": ","}, time=T,
+     channels={"Druck (Pa)": pressure([101320, 64000, 12150, 1425, 175, 38, 6, 1], "Pa")})
+case("three-decimals-are-decimals.csv", table("Time (s);P (mbar)", zip(T, ["101.320", "64.000", "12.150", "1.425", "0.175", "0.038", "0.006", "0.001"]), ";"), "three decimals throughout are decimals", time=T,
+     channels={"P (mbar)": pressure([101.32, 64, 12.15, 1.425, 0.175, 0.038, 0.006, 0.001], "mbar")})
+case("exponents-with-comma.csv", table("Zeit (s);Druck (mbar)", ((t, ("%.4E" % p).replace(".", ",")) for t, p in zip(T, FALL)), ";"), "1,0132E+03", time=T, channels=MBAR("Druck (mbar)"))
+case("unicode-minus-exponents.csv", table("t (s),p (mbar)", ((t, ("%.3e" % p).replace("-", "\u2212")) for t, p in zip(T, RISE))), "a typographic minus in the exponent", time=T, channels=MBAR("p (mbar)", RISE))
+case("plus-signs.csv", table("Time (s),Pressure (mbar)", ((f"+{t:05d}", f"+{p:.4E}") for t, p in zip(T, FALL))), "plus signs and leading noughts", time=T, channels=MBAR())
+case("no-break-blanks.csv", table("Time\u00a0(s),Pressure\u00a0(mbar)", ((t, f"{p}\u00a0mbar") for t, p in zip(T, FALL))), "no-break blanks in header and cells", time=T, names=["Pressure\u00a0(mbar)"], channels={"Pressure\u00a0(mbar)": pressure(FALL, "mbar")})
+case("formula-text.csv", table("Time (s);Pressure (mbar)", ((f'="{t}"', f'="{p}"') for t, p in zip(T, FALL)), ";"), 'numbers kept as text by ="..."', time=T, channels=MBAR())
+case("everything-quoted.csv", table('"Sample","Date","Time","Pressure [mbar]","Status"', ((f'"{t + 1}"', '"2026-11-05"', f'"14:00:0{t}"', f'"{p}"', '"OK"') for t, p in zip(T, FALL))), "every cell in quotes",
+     start="2026-11-05T14:00:00", time=T, channels={**MBAR("Pressure [mbar]"), "Status": {"quantity": "text", "texts": ["OK"] * 8}})
+case("sep-line.csv", b"\xef\xbb\xbf" + ("sep=;\r\n" + table("Zeit (s);Druck (mbar)", ((t, comma(p)) for t, p in zip(T, FALL)), ";", "\r\n")).encode(), "a line that tells the separator", time=T, channels=MBAR("Druck (mbar)"))
+case("blank-columns.csv", table("Time (s),,Pressure (mbar),,,T (degC)", ((t, "", p, "", "", 20 + t) for t, p in zip(T, FALL))), "blank columns between", time=T, names=["Pressure (mbar)", "T (degC)"], channels=MBAR())
+WIDE = ["Time (s)"] + [f"Ch{i}" for i in range(1, 13)] + ["TC1 (°C)", "TC2 (°C)", "MFC1 (sccm)", "Pirani (mbar)", "Cold cathode (mbar)", "Valve", "Alarm"]
+case("twenty-columns.csv", table(",".join(WIDE), ([t] + [round(0.1 * i + 0.01 * t, 3) for i in range(1, 13)] + [21, 22, 0, p, 2 * p, 1, 0] for t, p in zip(T, FALL))), "twenty columns, two of them pressures", time=T,
+     channels={**MBAR("Pirani (mbar)"), "Cold cathode (mbar)": pressure([2 * p for p in FALL], "mbar"), "Ch1": {"quantity": "number"}, "Valve": {"quantity": "position"}})
+case("forty-lines-above.txt", "".join(f"Setting {i:02d}:\t{3 * i}\n" for i in range(38)) + "Unit:\tTorr\n\n" + table("Time (s)\tPressure", zip(T, FALL), "\t"), "forty lines of settings that look like rows", time=T,
+     channels={"Pressure": pressure(FALL, "Torr", unitFrom="units line")})
+case("pages.txt", "".join(f"Page {k + 1}\nTime (s)   Pressure (mbar)\n" + "".join(f"{t:6d}   {FALL[t]:12.4f}\n" for t in range(4 * k, 4 * k + 4)) + "\f\n" for k in range(2)), "pages with form feeds and headers", time=T, channels=MBAR())
+case("table-of-bars.txt", "| Time (s) | Pressure (mbar) |\n|---|---|\n" + "".join(f"| {t} | {p} |\n" for t, p in zip(T, FALL)), "bars at both ends and a ruler", time=T, channels=MBAR())
+case("boxed-table.txt", "+------+----------+\n| t/s  | p/mbar   |\n+------+----------+\n" + "".join(f"| {t:4d} | {p:8.4f} |\n" for t, p in zip(T, FALL)) + "+------+----------+\n", "a box drawn around", time=T, channels=MBAR("p/mbar"))
+case("notes-between-stars.csv", PLAIN.replace("3,14.25\n", "3,14.25\n*** logger paused ***\n\n").replace("6,0.0625", "*** resumed ***\n6,0.0625"), "what the logger says in the middle", time=T, channels=MBAR(),
+     remarks=[[4, "** logger paused ***"], [6, "** resumed ***"]])
+case("totals-below.csv", PLAIN + "\nMin,0.0113\nMax,1013.2\nMean,223.9\n", "totals below the table", rows=8, time=T, channels=MBAR())
+case("nul-in-a-cell.csv", PLAIN.encode().replace(b"4,1.75\n", b"4,1.\0\0\x0075\n"), "NUL bytes within a number: no half of it is a reading", time=T, channels={"Pressure (mbar)": {"quantity": "pressure", "flagged": {"missing": [4]}}})
+case("nul-padding.csv", PLAIN.encode().replace(b"4,1.75\n", b"4\0\0,1.75\0\0\0\n"), "cells padded with NUL bytes", time=T, channels=MBAR())
+case("nul-block-within-lines.csv", PLAIN.encode() + b"8,1" + b"\0" * 300 + b"3,0.0100\n14,0.0099\n", "a lost block that begins and ends within lines: neither half is a row", time=T + [8, 14],
+     channels={"Pressure (mbar)": {"quantity": "pressure", "flagged": {"missing": [8]}}})
+case("full-counts.csv", table("Time (s),p (mbar)", zip(range(20), [1013, 900, 700, 500, 300, 100, 50, 20, 10, 5, 2, 1, 0.5, 32767, 32767, 0.2, 0.1, 0.05, 0.02, 0.01])), "32767 is the end of a converter",
+     time=list(range(20)), channels={"p (mbar)": {"quantity": "pressure", "flags": {"off": 2}}})
+case("column-of-units.csv", table("Time (s),Pressure,Unit", ((t, p, "mbar") for t, p in zip(T, FALL))), "the unit in a column of its own", time=T, channels={"Pressure": pressure(FALL, "mbar")})
+case("below-atmosphere-in-words.csv", table("Time (s),Vacuum (kPa below atm)", zip(T, [0, 40, 80, 95, 99, 100.5, 101, 101.2])), "kPa below atm is no atmosphere", options={"barometerPa": 101300}, time=T,
+     channels={"Vacuum (kPa below atm)": {"quantity": "pressure", "unit": "kPa vac", "values": [101300 - 1000 * v for v in [0, 40, 80, 95, 99, 100.5, 101, 101.2]]}})
+case("above-atmosphere-in-words.csv", table("Time (s),Line (mbar rel. to atm)", zip(T, [0, -400, -800, -950, -990, -1005, -1010, -1012])), "relative to atmosphere in words", questions=["barometer"])
+case("factor-in-header.csv", table("Time (s),Pressure x1E-3 (mbar)", zip(T, [11.3, 13.1, 15.2, 16.8, 18.9, 20.7, 22.6, 24.5])), "a factor in the header: which way, is asked", questions=["unit"])
+case("factor-told.csv", table("Time (s),Pressure x1E-3 (mbar)", zip(T, [11.3, 13.1, 15.2, 16.8, 18.9, 20.7, 22.6, 24.5])), "the same, told", options={"columns": {"Pressure x1E-3 (mbar)": {"unit": "1e-3 mbar"}}}, time=T,
+     channels={"Pressure x1E-3 (mbar)": {"quantity": "pressure", "values": [p / 10 for p in [11.3, 13.1, 15.2, 16.8, 18.9, 20.7, 22.6, 24.5]]}})
+case("one-gauge-unreadable.csv", table("Time (s);A (mbar);B (mbar)", ((t, comma(p), p) for t, p in zip(T, FALL)), ";"), "one gauge with commas, one with points: said", time=T, assumptions=['column "A (mbar)" is left as text'], channels=MBAR("B (mbar)"))
+case("first-row-unreadable.csv", table("Time (s),P (mbar)", zip(T, ["1.013k", 640, 121.5, 14.25, 1.75, 0.385, 0.0625, 0.0113])), "a first row that cannot be read is told", rows=7, assumptions=['one line between header and data left out, the first in line 2: "0,1.013k"'])
+case("spreadsheet-text-numbers.xlsx", xlsx({"Log": [["Messung 7"], [], ["Zeitstempel", "Druck (mbar)"]] + [[datetime.datetime(2026, 11, 5, 14, 0, t), comma(p)] for t, p in zip(T, FALL)]}), "numbers typed as text with a comma",
+     start="2026-11-05T14:00:00", time=T, channels=MBAR("Druck (mbar)"))
+case("spreadsheet-date-and-time-cells.xlsx", xlsx({"Info": [["Operator", "n/a"]], "Data": [["Date", "Time", "Pressure (Torr)"]] + [[datetime.date(2026, 11, 5 + t // 4), datetime.time(23 if t < 4 else 0, 59 if t < 4 else 0, 56 + t if t < 4 else t - 4), p] for t, p in zip(T, FALL)]}),
+     "date and time in cells of their own, on the second sheet", start="2026-11-05T23:59:56", time=T, channels={"Pressure (Torr)": pressure(FALL, "Torr")})
+case("error-spreadsheet-cut.xlsx", xlsx({"Data": [["Time (s)", "Pressure (mbar)"]] + [[t, p] for t, p in zip(T, FALL)]})[:3000], "a spreadsheet that ends early",
+     error="error-spreadsheet-cut.xlsx: met a spreadsheet that is damaged or ends early, expected a whole XLSX file")
+case("error-long-gzip-cut.csv.gz", gzip.compress(table("Time (s),Pressure (mbar)", ((t, round(1000 * 0.99**t, 4)) for t in range(2000))).encode(), mtime=0)[:6000], "a longer gzip that ends early",
+     error="error-long-gzip-cut.csv.gz: met gzip data that are damaged or end early, expected a complete gzip file")
+case("error-long-table.csv", table("time,tag,value", ((f"2026-11-05T14:00:0{t // 2}", ["PT101", "TT101"][t % 2], [FALL[t // 2], 21.5][t % 2]) for t in range(16))), "a row for each tag",
+     error='error-long-table.csv:1, column 2: met a long table: column "tag" says what each row measures (PT101, TT101), expected a column for each gauge; turn it into a wide table, or keep the rows of one gauge')
+case("error-unit-changes.csv", table("Time (s),Pressure,Unit", zip(T, [1.0132, 640, 121.5, 14.25, 1.75, 38.5, 6.25, 1.13], ["bar"] + ["mbar"] * 4 + ["Pa"] * 3)), "a column of units that change",
+     error='error-unit-changes.csv:1, column 3: met several units in column "Unit" (bar, mbar, Pa), expected one unit for a column; bring the readings to one unit, or write the unit behind each of them')
+case("error-comma-in-time.csv", table("Time,p (mbar)", ((f"14:00:00,{100 * t:03d}", p) for t, p in zip(T, FALL))), "a comma within the time, between commas",
+     error='error-comma-in-time.csv:2: met "14:00:00,000,1013.2", 3 cells under 2 names, expected a name for each column; name every column, or save the log with another separator than its numbers and times hold')
+case("error-logarithm.csv", table("Time (s),log10 P (Torr)", zip(T, [2.88, 2.0, 1.2, 0.3, -0.8, -1.9, -2.2, -2.9])), "the logarithm of a pressure is none",
+     error="error-logarithm.csv: met no pressure in it (columns: Time (s), log10 P (Torr)), expected at least one column of pressures; if one of these is a pressure, name it with --channel and its unit with --unit")
+case("error-plus-minus.csv", table("Time (s),P (mbar)", ((t, f"{p} ± 0.1") for t, p in zip(T, FALL))), "readings with their error",
+     error='error-plus-minus.csv: met no pressure in it (columns: Time (s), P (mbar); column "P (mbar)" is left as text: it holds no readings that make sense, such as "1013.2 ± 0.1"), expected at least one column of pressures; if one of these is a pressure, name it with --channel and its unit with --unit')
+case("error-header-alone.csv", "Time (s),Pressure (mbar)\n", "a header without rows", error='error-header-alone.csv:1: met "Time (s),Pressure (mbar)", expected rows of numbers under a header; no line looks like readings')
