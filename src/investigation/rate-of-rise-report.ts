@@ -118,7 +118,8 @@ export function beforeAfterReport(before: ReportSide, after: ReportSide, units: 
   const pressure = units.pressure ?? unitOfLog(before.analysis, rises[0]);
   const shown = { pressure, load: units.load ?? 'Pa m3/s' };
   const [first, second] = sides.map((side, i) => sectionsOf(side.analysis, rises[i], side.given ?? {}, shown));
-  const differences = compareRecords(before.analysis.fits, after.analysis.fits);
+  const { gauge } = after.analysis.options;
+  const differences = compareRecords(before.analysis.fits, after.analysis.fits, { gauge });
   const names = ['before', 'after'];
   const records = sides.map(({ analysis: { log } }, i) => {
     const { channel, segment } = rises[i];
