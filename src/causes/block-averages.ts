@@ -1,4 +1,5 @@
 import { median } from '../numerics';
+import * as elementary from '../numerics/elementary';
 
 /** A stretch of readings thinned to averages, each with its own standard uncertainty. */
 export interface Blocks {
@@ -57,7 +58,7 @@ function blockEdges(time: Float64Array, rows: Int32Array, count: number): number
   const span = time[rows[n - 1]] - start;
   const edges = [0];
   for (let b = 1; b < count; b++) {
-    const until = start + span * (b / count) ** 1.4;
+    const until = start + span * elementary.power(b / count, 1.4);
     let at = edges[edges.length - 1];
     while (at < n && time[rows[at]] < until) at++;
     if (at > edges[edges.length - 1] && at < n) edges.push(at);

@@ -1,6 +1,7 @@
 import { ArgumentError } from '../errors';
 import { type GaugePrinciple, judgedIsolation, type PumpDown, type RateOfRise, type RecordFits } from '../fits';
 import { type Estimate, normalCdf } from '../numerics';
+import * as elementary from '../numerics/elementary';
 
 /** A difference between two records. */
 export interface Comparison {
@@ -68,7 +69,7 @@ function compare(what: string, unit: string, before: Compared, after: Compared):
   const verdict = smaller > 0.975 ? 'smaller' : smaller < 0.025 ? 'larger' : 'no difference shown';
   const ratio = after.value / before.value;
   const relative = Math.hypot(u1 / before.value, u2 / after.value);
-  const spread = Math.exp(1.96 * Math.min(20, Math.abs(relative)));
+  const spread = elementary.exp(1.96 * Math.min(20, Math.abs(relative)));
   return {
     what,
     unit,
@@ -115,7 +116,7 @@ function wallsPart(rise: RateOfRise, fits: RecordFits): number {
   for (let k = 0; k <= 40; k++) {
     const part = k / 40;
     const weight = Number.isFinite(u)
-      ? Math.exp(-0.5 * ((part - Math.min(2, Math.max(-1, centre))) / u) ** 2)
+      ? elementary.exp(-0.5 * ((part - Math.min(2, Math.max(-1, centre))) / u) ** 2)
       : 1;
     sum += weight;
     squares += weight * part * part;
@@ -164,7 +165,7 @@ function agesApart(one: SideOfPair, other: SideOfPair): { readonly relative: num
   const ages = [one, other].map(({ rise, fits }) => (rise === null ? null : pumpedBefore(rise, fits)));
   if (ages[0] === null || ages[1] === null || !(ages[0] > 0 && ages[1] > 0)) return { relative: 0, text: '' };
   const times = ages[1] / ages[0];
-  const log = Math.abs(Math.log(times));
+  const log = Math.abs(elementary.log(times));
   if (log < 0.2) return { relative: 0, text: '' };
   const text =
     `; it was pumped ${times.toPrecision(2)} times as long before closing, which alone makes walls give off ` +
@@ -180,7 +181,7 @@ function commonDecade(before: PumpDown, after: PumpDown): readonly [Decade, Deca
   let least = Infinity;
   for (const one of before.byDecade) {
     for (const other of after.byDecade) {
-      const alike = (p: number, q: number): boolean => Math.abs(Math.log(p / q)) < 0.5;
+      const alike = (p: number, q: number): boolean => Math.abs(elementary.log(p / q)) < 0.5;
       if (!alike(one.fromPa, other.fromPa) || !alike(one.toPa, other.toPa)) continue;
       const relative = Math.hypot(
         standard(one.ratePerS) / one.ratePerS.value,
@@ -263,7 +264,7 @@ export function compareRecords(before: RecordFits, after: RecordFits, options: C
 /** The pump-down that spans most decades: the recovery after an isolation says less. */
 function firstPumpDown({ pumpDowns }: RecordFits): PumpDown | undefined {
   const decades = ({ segment }: PumpDown): number =>
-    Math.log(Math.max(segment.startPa, 1e-12) / Math.max(segment.endPa, 1e-12));
+    elementary.log(Math.max(segment.startPa, 1e-12) / Math.max(segment.endPa, 1e-12));
   return [...pumpDowns].sort((a, b) => decades(b) - decades(a))[0];
 }
 
@@ -306,7 +307,7 @@ export function findSection(tests: readonly SectionTest[]): SectionFinding[] {
     for (let k = 0; k < nodes; k++) {
       const z = -3 + (6 * k) / (nodes - 1);
       const x = one.load.value + z * one.u;
-      let all = Math.exp(-0.5 * z * z);
+      let all = elementary.exp(-0.5 * z * z);
       parts.forEach((other, j) => {
         if (j !== i) all *= normalCdf((x - other.load.value) / Math.max(other.u, 1e-300));
       });

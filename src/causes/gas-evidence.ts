@@ -2,6 +2,7 @@ import type { GaugePrinciple } from '../fits';
 import { principleOfName } from '../gauges';
 import { type Channel, FLAG, type GaugeLog } from '../log';
 import { type Estimate, median } from '../numerics';
+import * as elementary from '../numerics/elementary';
 import { formatNumber } from '../units';
 import { blockAverages } from './block-averages';
 import type { CauseOptions } from './cause-options';
@@ -235,7 +236,7 @@ function disagreement(thermal: Channel, absolute: Channel, both: BothReadings): 
  */
 export function disagreementSpread(gas: GasEvidence | null): number {
   if (gas?.disagreement?.kind !== 'factor') return 0;
-  return Math.min(1, Math.abs(Math.log(gas.level)) / 2);
+  return Math.min(1, Math.abs(elementary.log(gas.level)) / 2);
 }
 
 /**

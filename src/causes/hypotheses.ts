@@ -1,3 +1,4 @@
+import * as elementary from '../numerics/elementary';
 import type { Cause } from './finding';
 import type { JointLikelihood, Roughness } from './joint-likelihood';
 import {
@@ -208,15 +209,15 @@ export function prepare(
       else if (name === 'renewed') out.renewed = quickNormalCdf(1.5 * x);
       else if (name === 'clockS') {
         out.clockS = evidence.clockKnown
-          ? Math.max(1e-3, 0.06 * first.ageS * Math.exp(1.2 * x))
+          ? Math.max(1e-3, 0.06 * first.ageS * elementary.exp(1.2 * x))
           : logUniform(x, Math.max(1, 0.02 * longest), Math.max(1e6, 30 * wholeS));
       } else if (name === 'pocketS') out.pocketS = logUniform(x, shortest / 15, 8 * wholeS);
       else if (name === 'vapourPerS') out.vapourPerS = logUniform(x, 0.03 / longest, 20 / shortest);
       else if (name === 'growsPerS') out.growsPerS = logUniform(x, 0.3 / longest, 8 / shortest);
       else if (name === 'warmingPerS') out.warmingPerS = logUniform(x, 0.2 / longest, 20 / shortest);
       else if (name === 'drainPerS') out.drainPerS = logUniform(x, 0.3 / longest, 30 / shortest);
-      else if (name === 'speedPerS') out.speedPerS = speed.perS * Math.exp(speed.relative * x);
-      else if (name === 'wobble') out.wobble = usualWobble * Math.exp(1.1 * x);
+      else if (name === 'speedPerS') out.speedPerS = speed.perS * elementary.exp(speed.relative * x);
+      else if (name === 'wobble') out.wobble = usualWobble * elementary.exp(1.1 * x);
       else if (name === 'drift') out.drift = driftOf(x);
       else if (name === 'dryAtS') out.dryAtS = first.closeS + (last.endS - first.closeS) * quickNormalCdf(x);
     });
@@ -267,7 +268,7 @@ export function prepare(
   };
 
   const amplitudePrior = (_: Shapes, amplitudes: ArrayLike<number>): number => {
-    let log = drained ? Math.log(Math.max(seatPrior(last.pa[last.pa.length - 1]), 1e-12)) : 0;
+    let log = drained ? elementary.log(Math.max(seatPrior(last.pa[last.pa.length - 1]), 1e-12)) : 0;
     sources.forEach((source, c) => {
       const amplitude = amplitudes[c + lead];
       const end = factors[c] * amplitude;
@@ -306,11 +307,11 @@ const SWING_K = 3;
 
 /** Drift of a coordinate: none in a fifth of the prior, else log-normal about one half. */
 function driftOf(x: number): number {
-  return 0.5 * Math.exp(1.4 * x) * Math.min(1, Math.max(0, (x + 0.8) / 0.6));
+  return 0.5 * elementary.exp(1.4 * x) * Math.min(1, Math.max(0, (x + 0.8) / 0.6));
 }
 
 function logUniform(z: number, low: number, high: number): number {
-  return low * (high / low) ** quickNormalCdf(z);
+  return low * elementary.power(high / low, quickNormalCdf(z));
 }
 
 /** A source that would have made the pumped pressure this many rises high is as good as excluded. */
@@ -393,7 +394,7 @@ function shapeOf(source: Source, s: Shapes, at = 1): LoadShape | null {
 function otherRise(source: Source, s: Shapes, closeS: number, elapsed: number): number {
   const sign = source === 'sink' ? -1 : 1;
   if (source === 'warming vapour') {
-    return Math.expm1(s.growsPerS * Math.min(elapsed, Math.max(0, s.dryAtS - closeS))) / s.growsPerS;
+    return elementary.expm1(s.growsPerS * Math.min(elapsed, Math.max(0, s.dryAtS - closeS))) / s.growsPerS;
   }
   const wet = source === 'drying vapour' ? Math.min(elapsed, Math.max(0, s.dryAtS - closeS)) : elapsed;
   return sign * saturating(s.vapourPerS, wet);
@@ -435,35 +436,35 @@ function isolatedLoad(
 ): number {
   if (shape !== null) return shape.load(Math.max(1e-3, one.ageS + elapsed + (source === 'outgassing' ? s.clockS : 0)));
   if ((source === 'drying vapour' || source === 'warming vapour') && one.closeS + elapsed > s.dryAtS) return 0;
-  if (source === 'warming vapour') return Math.exp(s.growsPerS * elapsed);
-  return (source === 'sink' ? -1 : 1) * s.vapourPerS * Math.exp(-s.vapourPerS * elapsed);
+  if (source === 'warming vapour') return elementary.exp(s.growsPerS * elapsed);
+  return (source === 'sink' ? -1 : 1) * s.vapourPerS * elementary.exp(-s.vapourPerS * elapsed);
 }
 
 /** How likely an end pressure is for a vapour, per decade: liquids and solvents near room temperature (some hundred to
  * some ten thousand Pa), ice and cold liquids, vapour held in oil. */
 function vapourPrior(endPa: number): number {
-  const x = Math.log10(Math.max(endPa, 1e-9));
+  const x = elementary.log10(Math.max(endPa, 1e-9));
   return 0.6 * bump(x, 3.4, 0.4) + 0.28 * bump(x, 2.1, 0.6) + 0.12 * bump(x, 0.3, 1);
 }
 
 /** How likely it is that a seat, not a vapour, ends a rise at this pressure: relative to 1 at its most likely. */
 function seatPrior(endPa: number): number {
-  return 0.7 * Math.exp(-0.5 * (Math.log10(Math.max(endPa, 1e-9)) / 1.3) ** 2);
+  return 0.7 * elementary.exp(-0.5 * (elementary.log10(Math.max(endPa, 1e-9)) / 1.3) ** 2);
 }
 
 /** How likely it is, per decade, that a surface takes up this part of the gas: seldom less than a few hundredths. */
 function sinkPrior(part: number): number {
-  return bump(Math.log10(Math.max(part, 1e-9)), -0.4, 0.5);
+  return bump(elementary.log10(Math.max(part, 1e-9)), -0.4, 0.5);
 }
 
 function bump(x: number, centre: number, width: number): number {
-  return Math.exp(-0.5 * ((x - centre) / width) ** 2) / (width * Math.sqrt(2 * Math.PI));
+  return elementary.exp(-0.5 * ((x - centre) / width) ** 2) / (width * Math.sqrt(2 * Math.PI));
 }
 
 /** A prior per decade against the half-normal prior that every amplitude has, as a logarithm. */
 function logAgainstHalfNormal(perDecade: number, amplitude: number): number {
   const a = Math.max(amplitude, 0.05);
-  const density = perDecade / (Math.log(10) * a);
-  const halfNormal = Math.sqrt(2 / Math.PI) * Math.exp(-0.5 * a * a);
-  return Math.log(Math.max(density, 1e-12)) - Math.log(Math.max(halfNormal, 1e-12));
+  const density = perDecade / (elementary.log(10) * a);
+  const halfNormal = Math.sqrt(2 / Math.PI) * elementary.exp(-0.5 * a * a);
+  return elementary.log(Math.max(density, 1e-12)) - elementary.log(Math.max(halfNormal, 1e-12));
 }

@@ -1,3 +1,4 @@
+import * as elementary from '../numerics/elementary';
 import type { RecordEvidence } from './record-evidence';
 
 /** How rough the world is allowed to be while causes are laid over it. */
@@ -142,11 +143,11 @@ function isolationGroup(
   const span = Math.max(one.timeS[n - 1] - start, 1e-9);
   const columns: Float64Array[] = [new Float64Array(n).fill(1)];
   const u = one.timeS.map((t) => (t - start) / span);
-  columns.push(u.map((x) => Math.exp(-x / 0.03)));
+  columns.push(u.map((x) => elementary.exp(-x / 0.03)));
   columns.push(u);
-  for (let j = 1; j < SMOOTH; j++) columns.push(u.map((x) => Math.sin(Math.PI * j * x)));
+  for (let j = 1; j < SMOOTH; j++) columns.push(u.map((x) => elementary.sin(Math.PI * j * x)));
   const settling = (one.timeS[0] - one.closeS) / SETTLING_S < 4;
-  if (settling) columns.push(one.timeS.map((t) => Math.exp(-(t - one.closeS) / SETTLING_S)));
+  if (settling) columns.push(one.timeS.map((t) => elementary.exp(-(t - one.closeS) / SETTLING_S)));
   for (const step of one.stepsS) columns.push(one.timeS.map((t) => (t >= step ? 1 : 0)));
   const warming = one.warming;
   if (warming !== null) columns.push(one.pa.map((p, b) => p * warming[b]));
@@ -160,18 +161,18 @@ function isolationGroup(
     const wander = roughness.wobble * Math.abs(rise);
     const warm = (meanPa * roughness.kelvin * slow) / 293;
     const tiny = 1e-6 * scalePa;
-    out[0] = (30 * (scalePa + meanPa)) ** -2;
-    out[1] = Math.hypot(0.01 * rise, tiny) ** -2;
-    out[2] = (wander ** 2 + (roughness.ramp * rise) ** 2 + warm ** 2 + tiny ** 2) ** -1;
+    out[0] = elementary.power(30 * (scalePa + meanPa), -2);
+    out[1] = elementary.power(Math.hypot(0.01 * rise, tiny), -2);
+    out[2] = elementary.power(wander ** 2 + (roughness.ramp * rise) ** 2 + warm ** 2 + tiny ** 2, -1);
     for (let j = 1; j < SMOOTH; j++) {
-      out[2 + j] = ((wander / (Math.PI * j)) ** 2 + (warm / j) ** 2 + tiny ** 2) ** -1;
+      out[2 + j] = elementary.power((wander / (Math.PI * j)) ** 2 + (warm / j) ** 2 + tiny ** 2, -1);
     }
     let at = 2 + SMOOTH;
-    if (settling) out[at++] = Math.hypot(0.3 * rise, tiny) ** -2;
-    for (let s = 0; s < one.stepsS.length; s++) out[at++] = (10 * scalePa) ** -2;
+    if (settling) out[at++] = elementary.power(Math.hypot(0.3 * rise, tiny), -2);
+    for (let s = 0; s < one.stepsS.length; s++) out[at++] = elementary.power(10 * scalePa, -2);
     if (warming !== null) out[at] = 1;
   };
-  const weight = one.sd.map((sd) => sd ** -2);
+  const weight = one.sd.map((sd) => elementary.power(sd, -2));
   const count = columns.length;
   return {
     from,
@@ -237,7 +238,7 @@ function pumpedGroup(evidence: RecordEvidence, from: number, to: number, reading
   const smallest = evidence.pumped.reduce((least, one) => one.pa.reduce((m, p) => Math.min(m, p), least), Infinity);
   const zero = Math.max(smallest < 0 ? largest : 0.1 * smallest, 1e-4 * largest, drift, 1e-15);
   const precision = (_: Roughness, out: Float64Array): void => {
-    out[0] = zero ** -2;
+    out[0] = elementary.power(zero, -2);
     out.fill(0.12 ** -2, 1, count);
   };
   return {
@@ -302,7 +303,7 @@ function evaluate(
     }
     wandering.forEach(({ column, sd }, w) => {
       const a = count + w;
-      prior[a] = sd ** -2;
+      prior[a] = elementary.power(sd, -2);
       for (let b = 0; b < count; b++) inner[a * m + b] = dot(weighted, b * n, column, from, n);
       for (let b = 0; b <= w; b++) {
         const other = wandering[b].column;
@@ -312,7 +313,7 @@ function evaluate(
     });
     for (let a = 0; a < m; a++) {
       inner[a * m + a] += prior[a];
-      logDeterminant -= Math.log(prior[a]);
+      logDeterminant -= elementary.log(prior[a]);
     }
     logDeterminant += choleskyInPlace(inner, m);
     forwardSolve(inner, m, cross, wide);
@@ -373,7 +374,7 @@ function solveAmplitudes(
   }
   return {
     logEvidence:
-      -0.5 * (logNuisance + logAmplitudes) - 0.5 * (NOISE_FREEDOM + rows) * Math.log1p(misfit / NOISE_FREEDOM),
+      -0.5 * (logNuisance + logAmplitudes) - 0.5 * (NOISE_FREEDOM + rows) * elementary.log1p(misfit / NOISE_FREEDOM),
     mean,
     covariance,
     misfit,
@@ -392,7 +393,7 @@ function choleskyInPlace(a: Float64Array, n: number): number {
       if (i === j) {
         const safe = Math.max(sum, 1e-13 * Math.abs(a[i * n + i]), 1e-300);
         a[i * n + i] = Math.sqrt(safe);
-        log += Math.log(safe);
+        log += elementary.log(safe);
       } else a[i * n + j] = sum / a[j * n + j];
     }
   }

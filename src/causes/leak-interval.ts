@@ -1,4 +1,5 @@
 import { type Estimate, findRoot, normalQuantile, remembering } from '../numerics';
+import * as elementary from '../numerics/elementary';
 import { logNormalTail, quickNormalCdf } from './normal-table';
 import type { Draw } from './weigh-hypotheses';
 
@@ -39,8 +40,8 @@ const rateDistribution = remembering((draws: readonly Draw[], relative: number):
   const leaking = draws.filter((one) => Number.isFinite(one.leakMean) && one.leakSd > 0);
   const present = leaking.reduce((sum, one) => sum + one.weight, 0);
   const parts = heaviest(asIfLeaking(draws, leaking)).map((one) => cutNormal(one.weight, one.leakMean, one.leakSd));
-  const spread = Math.sqrt(Math.log1p(relative * relative));
-  const scales = NODES.map((node) => Math.exp(spread * normalQuantile(node)));
+  const spread = Math.sqrt(elementary.log1p(relative * relative));
+  const scales = NODES.map((node) => elementary.exp(spread * normalQuantile(node)));
   const atMost = (x: number): number => {
     if (!(x > 0) || present === 0) return 0;
     let sum = 0;
@@ -105,12 +106,12 @@ interface CutNormal {
 
 function cutNormal(weight: number, centre: number, sd: number): CutNormal {
   const z = centre / sd;
-  return { weight, centre, sd, above: Math.exp(logNormalTail(z)), below: quickNormalCdf(-z) };
+  return { weight, centre, sd, above: elementary.exp(logNormalTail(z)), below: quickNormalCdf(-z) };
 }
 
 function cutCdf(x: number, { centre, sd, above, below }: CutNormal): number {
   const z = centre / sd;
-  if (z < -5) return -Math.expm1((z * x) / sd);
+  if (z < -5) return -elementary.expm1((z * x) / sd);
   return Math.min(1, Math.max(0, (quickNormalCdf((x - centre) / sd) - below) / above));
 }
 

@@ -1,3 +1,5 @@
+import * as elementary from '../numerics/elementary';
+
 /**
  * The forward models that the joint inference lays over a whole record. Each says how much gas has come in since the
  * valve closed (Pa, for a load that starts at its own unit strength) and how strong the load is at a moment while
@@ -31,9 +33,9 @@ export function powerLoad(exponent: number): LoadShape {
   const k = 1 - exponent;
   const rise =
     Math.abs(k) < 1e-6
-      ? (from: number, to: number): number => Math.log(to / from)
-      : (from: number, to: number): number => (to ** k - from ** k) / k;
-  return { rise, load: (age) => age ** -exponent };
+      ? (from: number, to: number): number => elementary.log(to / from)
+      : (from: number, to: number): number => (elementary.power(to, k) - elementary.power(from, k)) / k;
+  return { rise, load: (age) => elementary.power(age, -exponent) };
 }
 
 /** The local exponent of walls stays between these. */
@@ -50,7 +52,7 @@ const MOST_EXPONENT = 4;
 export function bentPowerLoad(exponent: number, bend: number, at: number): LoadShape {
   if (Math.abs(bend) < 1e-4) {
     const plain = powerLoad(exponent);
-    const unit = at ** exponent;
+    const unit = elementary.power(at, exponent);
     return { rise: (from, to) => unit * plain.rise(from, to), load: (age) => unit * plain.load(age) };
   }
   const flatAt = -exponent / bend;
@@ -65,16 +67,16 @@ export function bentPowerLoad(exponent: number, bend: number, at: number): LoadS
   };
   // Three points of Gauss in the logarithm of the age: callers take short steps.
   const rise = (from: number, to: number): number => {
-    const start = Math.log(from / at);
-    const width = Math.log(to / from);
+    const start = elementary.log(from / at);
+    const width = elementary.log(to / from);
     let sum = 0;
     for (let i = 0; i < 3; i++) {
       const u = start + width * GAUSS_AT[i];
-      sum += GAUSS_WEIGHT[i] * Math.exp(u - fallen(u));
+      sum += GAUSS_WEIGHT[i] * elementary.exp(u - fallen(u));
     }
     return sum * width * at;
   };
-  return { rise, load: (age) => Math.exp(-fallen(Math.log(age / at))) };
+  return { rise, load: (age) => elementary.exp(-fallen(elementary.log(age / at))) };
 }
 
 const GAUSS_AT = [0.5 - 0.5 * Math.sqrt(0.6), 0.5, 0.5 + 0.5 * Math.sqrt(0.6)];
@@ -100,8 +102,8 @@ export function partlyRenewed(fresh: number, shape: LoadShape, older: number): L
  */
 export function molecularPocketLoad(time: number): LoadShape {
   return {
-    rise: (from, to) => time * Math.exp(-from / time) * -Math.expm1(-(to - from) / time),
-    load: (age) => Math.exp(-age / time),
+    rise: (from, to) => time * elementary.exp(-from / time) * -elementary.expm1(-(to - from) / time),
+    load: (age) => elementary.exp(-age / time),
   };
 }
 
@@ -112,7 +114,7 @@ export function molecularPocketLoad(time: number): LoadShape {
 export function viscousPocketLoad(time: number): LoadShape {
   return {
     rise: (from, to) => (time * (to - from)) / ((1 + from / time) * (time + to)),
-    load: (age) => (1 + age / time) ** -2,
+    load: (age) => elementary.power(1 + age / time, -2),
   };
 }
 
@@ -123,7 +125,7 @@ export function viscousPocketLoad(time: number): LoadShape {
  * @returns part of the end value reached, 0 to 1
  */
 export function saturating(rate: number, elapsed: number): number {
-  return -Math.expm1(-rate * elapsed);
+  return -elementary.expm1(-rate * elapsed);
 }
 
 /**
@@ -147,7 +149,7 @@ export function drainedRise(
   for (let i = 0; i < elapsed.length; i++) {
     const steps = i === 0 ? 4 : 2;
     const h = (elapsed[i] - at) / steps;
-    const keep = Math.exp(-rate * h);
+    const keep = elementary.exp(-rate * h);
     for (let s = 0; s < steps; s++) {
       const mean = h > 0 ? shape.rise(ageAtClosing + at, ageAtClosing + at + h) / h : 0;
       value = value * keep + (mean * (1 - keep)) / rate;

@@ -1,4 +1,5 @@
 import type { GaugePrinciple } from '../fits';
+import * as elementary from '../numerics/elementary';
 import { CAUSES, type Cause, type RankedCause } from './finding';
 import { CAUSE_OF } from './hypotheses';
 import type { RecordEvidence } from './record-evidence';
@@ -170,7 +171,7 @@ function smoothStep(x: number): number {
  * @returns all causes, largest first, sums to 1
  */
 export function rankCauses(weights: CauseWeights, temper: number, floor: number): RankedCause[] {
-  const powered = CAUSES.map((cause) => Math.max(0, weights[cause]) ** temper);
+  const powered = CAUSES.map((cause) => elementary.power(Math.max(0, weights[cause]), temper));
   const sum = powered.reduce((s, w) => s + w, 0);
   const aside = CAUSES.map((cause) => (cause === 'permeation' || cause === 'none' ? 0.3 : 1));
   const asideSum = aside.reduce((s, w) => s + w, 0);

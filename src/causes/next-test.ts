@@ -1,3 +1,4 @@
+import * as elementary from '../numerics/elementary';
 import { caution } from './cautions';
 import type { Cause, NextTest } from './finding';
 import { CAUSE_OF, futureLoad, type Source } from './hypotheses';
@@ -106,7 +107,11 @@ function expectedGain(
   draws.forEach((truth, i) => {
     for (const shift of [-1, 0, 1]) {
       const outcome = seen[i] + shift * candidate.sd;
-      const table = mixed(draws, causes, (j) => Math.exp(-0.5 * ((outcome - seen[j]) / candidate.sd) ** 2) + 1e-6);
+      const table = mixed(
+        draws,
+        causes,
+        (j) => elementary.exp(-0.5 * ((outcome - seen[j]) / candidate.sd) ** 2) + 1e-6,
+      );
       after += (truth.weight / total) * (shift === 0 ? 0.46 : 0.27) * largestOf(table);
     }
   });
@@ -136,7 +141,7 @@ function laterLoad(draw: Draw, evidence: RecordEvidence, furtherS: number): numb
     now += load;
     later += load * futureLoad(source, draw.shapes, evidence, furtherS);
   });
-  return now > 0 ? Math.log(Math.max(later / now, 1e-3)) : 0;
+  return now > 0 ? elementary.log(Math.max(later / now, 1e-3)) : 0;
 }
 
 function candidates(evidence: RecordEvidence, trapIsSafe: boolean, gasShown: boolean): Candidate[] {
@@ -159,7 +164,7 @@ function candidates(evidence: RecordEvidence, trapIsSafe: boolean, gasShown: boo
       needs: ['the gauge must not reach the top of its range', caution('closed')],
       settles: ['real leak', 'evaporation', 'passing valve', 'virtual leak'],
       cost: 0.04,
-      predict: (draw) => Math.log(Math.max(longRise(draw, evidence, lengthS), 1e-3)),
+      predict: (draw) => elementary.log(Math.max(longRise(draw, evidence, lengthS), 1e-3)),
       sd: 0.08,
     },
     {
@@ -197,7 +202,7 @@ function candidates(evidence: RecordEvidence, trapIsSafe: boolean, gasShown: boo
       needs: [caution('warm')],
       settles: ['outgassing', 'evaporation', 'real leak'],
       cost: 0.1,
-      predict: (draw) => Math.log(1 + 2.2 * loadShare(draw, isVapour)),
+      predict: (draw) => elementary.log(1 + 2.2 * loadShare(draw, isVapour)),
       sd: 0.15,
     },
     {
@@ -265,9 +270,9 @@ function longRise(draw: Draw, evidence: RecordEvidence, lengthS: number): number
       const at = ((i + 0.5) * lengthS) / steps;
       const saturating = source === 'vapour' || source === 'drying vapour' || source === 'sink';
       const follows = saturating
-        ? Math.exp(-draw.shapes.vapourPerS * at)
+        ? elementary.exp(-draw.shapes.vapourPerS * at)
         : futureLoad(source, draw.shapes, evidence, at);
-      const drained = draw.hypothesis.drained ? Math.exp(-draw.shapes.drainPerS * at) : 1;
+      const drained = draw.hypothesis.drained ? elementary.exp(-draw.shapes.drainPerS * at) : 1;
       const load = Math.abs(draw.closing[c]) * follows * drained;
       long += load;
       if (i < steps) short += load;

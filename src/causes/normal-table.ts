@@ -1,4 +1,5 @@
 import { normalCdf } from '../numerics';
+import * as elementary from '../numerics/elementary';
 
 const STEP = 1 / 64;
 const REACH = 8;
@@ -29,8 +30,8 @@ export function quickNormalCdf(z: number): number {
   const t = table();
   const x = -REACH + i * STEP;
   const slope = STEP * 0.3989422804014327;
-  const left = slope * Math.exp(-0.5 * x * x);
-  const right = slope * Math.exp(-0.5 * (x + STEP) * (x + STEP));
+  const left = slope * elementary.exp(-0.5 * x * x);
+  const right = slope * elementary.exp(-0.5 * (x + STEP) * (x + STEP));
   const rise = t[i + 1] - t[i];
   return t[i] + u * (left + u * (3 * rise - 2 * left - right + u * (left + right - 2 * rise)));
 }
@@ -41,9 +42,12 @@ export function quickNormalCdf(z: number): number {
  * @returns ln Phi(z)
  */
 export function logNormalTail(z: number): number {
-  if (z > -4) return Math.log(quickNormalCdf(z));
+  if (z > -4) return elementary.log(quickNormalCdf(z));
   const q = 1 / (z * z);
   return (
-    -0.5 * z * z - Math.log(-z) - 0.9189385332046727 + Math.log1p(-q * (1 - 3 * q * (1 - 5 * q * (1 - 7 * q * 0.6))))
+    -0.5 * z * z -
+    elementary.log(-z) -
+    0.9189385332046727 +
+    elementary.log1p(-q * (1 - 3 * q * (1 - 5 * q * (1 - 7 * q * 0.6))))
   );
 }

@@ -1,4 +1,5 @@
 import { normalQuantile } from '../numerics';
+import * as elementary from '../numerics/elementary';
 import { logNormalTail, quickNormalCdf } from './normal-table';
 
 /** One weighted draw of amplitudes that are not negative. */
@@ -57,10 +58,10 @@ export function positiveAmplitudes(mean: Float64Array, covariance: Float64Array,
     draws.push({ weight: 0, amplitudes, lastMean, lastSd: l[k * k - 1] });
   }
   const top = Math.max(...logWeights);
-  const weights = logWeights.map((w) => Math.exp(w - top));
+  const weights = logWeights.map((w) => elementary.exp(w - top));
   const sum = weights.reduce((s, w) => s + w, 0);
   return {
-    logProbability: top + Math.log(sum / total),
+    logProbability: top + elementary.log(sum / total),
     draws: draws.map((draw, d) => ({ ...draw, weight: weights[d] / sum })),
   };
 }
@@ -75,7 +76,7 @@ function fraction(x: number): number {
 /** Quantile of a normal distribution cut at zero. */
 function cutQuantile(centre: number, sd: number, u: number): number {
   const z = centre / sd;
-  if (z < -5) return (sd * -Math.log(1 - u)) / -z;
+  if (z < -5) return (sd * -elementary.log(1 - u)) / -z;
   const below = quickNormalCdf(-z);
   return Math.max(0, centre + sd * normalQuantile(Math.min(1 - 1e-15, below + u * (1 - below))));
 }
@@ -88,7 +89,7 @@ function cutQuantile(centre: number, sd: number, u: number): number {
  */
 export function cutMean(centre: number, sd: number): number {
   const z = centre / sd;
-  const density = Math.exp(-0.5 * z * z - 0.5 * Math.log(2 * Math.PI) - logNormalTail(z));
+  const density = elementary.exp(-0.5 * z * z - 0.5 * elementary.log(2 * Math.PI) - logNormalTail(z));
   return Math.max(0, centre + sd * density);
 }
 

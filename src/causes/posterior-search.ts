@@ -1,4 +1,5 @@
 import { normalQuantile, randomStream } from '../numerics';
+import * as elementary from '../numerics/elementary';
 
 /** A point of the posterior with its weight. */
 export interface WeightedPoint {
@@ -62,15 +63,15 @@ export function searchPosterior(
     }
   }
   const logs = points.map(({ z, log }) => {
-    let proposal = spread * Math.exp(normalDensity(z, d));
-    for (const mode of modes) proposal += drawn * Math.exp(studentDensity(z, mode.z, mode.factor, d));
-    return log - 0.5 * d * Math.log(2 * Math.PI) - Math.log(Math.max(proposal, 1e-300));
+    let proposal = spread * elementary.exp(normalDensity(z, d));
+    for (const mode of modes) proposal += drawn * elementary.exp(studentDensity(z, mode.z, mode.factor, d));
+    return log - 0.5 * d * elementary.log(2 * Math.PI) - elementary.log(Math.max(proposal, 1e-300));
   });
   const best = Math.max(...logs);
-  const weights = logs.map((log) => Math.exp(log - best));
+  const weights = logs.map((log) => elementary.exp(log - best));
   const sum = weights.reduce((s, w) => s + w, 0);
   return {
-    logEvidence: best + Math.log(sum),
+    logEvidence: best + elementary.log(sum),
     points: points.map(({ z }, i) => ({ z, weight: weights[i] / sum })),
     evaluations,
   };
@@ -94,8 +95,8 @@ function priorSpread(d: number, count: number): readonly Float64Array[] {
 /** Step of an additive recurrence in dimension `d`: powers of the inverse of the root of x^(d+1) = x + 1. */
 function rootStep(d: number, j: number): number {
   let root = 1.5;
-  for (let i = 0; i < 30; i++) root = (1 + root) ** (1 / (d + 1));
-  return root ** -(j + 1);
+  for (let i = 0; i < 30; i++) root = elementary.power(1 + root, 1 / (d + 1));
+  return elementary.power(root, -(j + 1));
 }
 
 function fractionOf(x: number): number {
@@ -206,7 +207,7 @@ function invertToFactor(lower: Float64Array, d: number): Float64Array {
     if (good) return factorOfInverse(l, d);
   }
   const diagonal = new Float64Array(d * d);
-  for (let i = 0; i < d; i++) diagonal[i * d + i] = lower[i * d + i] ** -0.5;
+  for (let i = 0; i < d; i++) diagonal[i * d + i] = elementary.power(lower[i * d + i], -0.5);
   return diagonal;
 }
 
@@ -249,7 +250,7 @@ function drawAround(centre: Float64Array, factor: Float64Array, d: number, rando
 }
 
 function normalDensity(z: Float64Array, d: number): number {
-  let sum = -0.5 * d * Math.log(2 * Math.PI);
+  let sum = -0.5 * d * elementary.log(2 * Math.PI);
   for (let i = 0; i < d; i++) sum -= 0.5 * z[i] * z[i];
   return sum;
 }
@@ -265,13 +266,13 @@ function studentDensity(z: Float64Array, centre: Float64Array, factor: Float64Ar
     let sum = z[i] - centre[i];
     for (let j = 0; j < i; j++) sum -= 1.15 * factor[i * d + j] * e[j];
     e[i] = sum / (1.15 * factor[i * d + i]);
-    log += Math.log(1.15 * factor[i * d + i]);
+    log += elementary.log(1.15 * factor[i * d + i]);
     square += e[i] * e[i];
   }
   return (
     LOG_GAMMA_RATIO[d] -
-    0.5 * d * Math.log(STUDENT * Math.PI) -
+    0.5 * d * elementary.log(STUDENT * Math.PI) -
     log -
-    0.5 * (STUDENT + d) * Math.log1p(square / STUDENT)
+    0.5 * (STUDENT + d) * elementary.log1p(square / STUDENT)
   );
 }

@@ -1,6 +1,7 @@
 import type { PumpDown, RateOfRise } from '../fits/results';
 import type { Channel, GaugeLog } from '../log/gauge-log';
 import { median, quantile } from '../numerics';
+import * as elementary from '../numerics/elementary';
 import type { Segment, SegmentedLog } from '../segments/segment';
 import { type Blocks, blockAverages } from './block-averages';
 
@@ -168,7 +169,7 @@ function significance(isolations: readonly IsolationEvidence[]): number {
     let t = 0;
     let p = 0;
     for (let b = 0; b < n; b++) {
-      const weight = one.sd[b] ** -2;
+      const weight = elementary.power(one.sd[b], -2);
       w += weight;
       t += weight * one.timeS[b];
       p += weight * one.pa[b];
@@ -176,7 +177,7 @@ function significance(isolations: readonly IsolationEvidence[]): number {
     let tt = 0;
     let tp = 0;
     for (let b = 0; b < n; b++) {
-      const weight = one.sd[b] ** -2;
+      const weight = elementary.power(one.sd[b], -2);
       tt += weight * (one.timeS[b] - t / w) ** 2;
       tp += weight * (one.timeS[b] - t / w) * (one.pa[b] - p / w);
     }
@@ -364,7 +365,7 @@ function pumpingRate(
   if (used.length > 0) {
     // A fall quicker than the readings follow, or one that a load holds up, shows too small a speed: the larger count.
     const best = quantile(used, 0.75);
-    const spread = 0.4 * Math.log(Math.max(...used) / median(used));
+    const spread = 0.4 * elementary.log(Math.max(...used) / median(used));
     return { perS: best, relative: Math.min(1, Math.hypot(0.3, spread)) };
   }
   const rates = segments
@@ -380,7 +381,7 @@ function steepestFall(log: GaugeLog, channel: Channel, segment: Segment): number
   let back = 0;
   for (let i = 0; i < rows.length; i++) {
     while (back < i && channel.values[rows[back + 1]] > Math.E * channel.values[rows[i]]) back++;
-    const fall = Math.log(channel.values[rows[back]] / channel.values[rows[i]]);
+    const fall = elementary.log(channel.values[rows[back]] / channel.values[rows[i]]);
     const took = log.time[rows[i]] - log.time[rows[back]];
     if (fall >= 1 && took > 0 && i - back >= 2) best = Math.max(best, fall / took);
   }
@@ -443,7 +444,7 @@ function pumpedEvidence(
 }
 
 function isSlow(blocks: Blocks, b: number, perS: number | null): boolean {
-  const fall = Math.log(Math.max(blocks.pa[b], 1e-12) / Math.max(blocks.pa[b + 1], 1e-12));
+  const fall = elementary.log(Math.max(blocks.pa[b], 1e-12) / Math.max(blocks.pa[b + 1], 1e-12));
   const took = blocks.timeS[b + 1] - blocks.timeS[b];
   return perS === null ? fall < 0.7 : fall < 0.1 * perS * took + 0.05;
 }

@@ -1,3 +1,4 @@
+import * as elementary from '../numerics/elementary';
 import type { GasEvidence } from './gas-evidence';
 import { WATER_RATIO } from './gauge-pair';
 import type { Source } from './hypotheses';
@@ -160,5 +161,5 @@ function predictedRatio(
 }
 
 function normalDensity(x: number, centre: number, sd: number): number {
-  return Math.exp(-0.5 * ((x - centre) / sd) ** 2) / (sd * Math.sqrt(2 * Math.PI));
+  return elementary.exp(-0.5 * ((x - centre) / sd) ** 2) / (sd * Math.sqrt(2 * Math.PI));
 }

@@ -1,3 +1,4 @@
+import * as elementary from '../numerics/elementary';
 import { allHypotheses, type Hypothesis, type Prepared, prepare, type Shapes } from './hypotheses';
 import { type JointLikelihood, jointLikelihood } from './joint-likelihood';
 import { cutMean, positiveAmplitudes } from './positive-amplitudes';
@@ -62,7 +63,7 @@ export function weighHypotheses(evidence: RecordEvidence, thermal: boolean): Wei
     weighed.push(one);
     best = Math.max(best, one.log);
   }
-  const weights = weighed.map((one) => Math.exp(Math.max(-700, one.log - best)) * one.hypothesis.prior);
+  const weights = weighed.map((one) => elementary.exp(Math.max(-700, one.log - best)) * one.hypothesis.prior);
   const sum = weights.reduce((s, w) => s + w, 0);
   const draws: Draw[] = [];
   weighed.forEach((one, i) => {

@@ -1,3 +1,5 @@
+import * as elementary from '../numerics/elementary';
+
 /**
  * Linear least squares with noise whose autocorrelation is not known. The noise is taken as a first-order
  * autoregressive part plus a white part; both its correlation and the white share are averaged over, each weighted by
@@ -80,12 +82,12 @@ export function fitWithNoise(
   let logDeterminant = 0;
   let stateVariance = red;
   for (let i = 0; i < n; i++) {
-    const carry = i === 0 || correlation === 0 ? 0 : correlation ** steps[i];
+    const carry = i === 0 || correlation === 0 ? 0 : elementary.power(correlation, steps[i]);
     const predicted = carry * carry * stateVariance + (1 - carry * carry) * red;
     const total = predicted + white;
     const gain = predicted / total;
     const scale = 1 / Math.sqrt(total);
-    logDeterminant += Math.log(total);
+    logDeterminant += elementary.log(total);
     for (let c = 0; c <= k; c++) {
       const before = carry * state[c];
       const surprise = (c < k ? columns[c][i] : data[i]) - before;
@@ -111,8 +113,11 @@ export function fitWithNoise(
     correlation,
     whiteShare: white,
     logWeight:
-      Math.log(setting.prior) - 0.5 * logDeterminant - 0.5 * solved.logDeterminant - 0.5 * freedom * Math.log(residual),
-    logLikelihood: -0.5 * logDeterminant - 0.5 * n * Math.log(residual / n),
+      elementary.log(setting.prior) -
+      0.5 * logDeterminant -
+      0.5 * solved.logDeterminant -
+      0.5 * freedom * elementary.log(residual),
+    logLikelihood: -0.5 * logDeterminant - 0.5 * n * elementary.log(residual / n),
     coefficients: solved.solution,
     unitCovariance: solved.inverse,
     variance: residual / freedom,
@@ -137,7 +142,7 @@ function solvePositive(
       }
       if (!(sum > 1e-13 * matrix[a * k + a])) return null;
       lower[a * k + a] = Math.sqrt(sum);
-      logDeterminant += Math.log(sum);
+      logDeterminant += elementary.log(sum);
     }
   }
   const inverse = new Float64Array(k * k);

@@ -1,4 +1,5 @@
 import { normalCdf, normalQuantile } from '../numerics/distributions';
+import * as elementary from '../numerics/elementary';
 import type { Estimate } from '../numerics/estimate';
 import { remembering } from '../numerics/remembering';
 import {
@@ -61,7 +62,7 @@ export function productOf(
   const scale = factors.reduce((product, factor) => product * factor.value, 1);
   const added = offsets.reduce((sum, offset) => sum + offset.standardUncertainty ** 2, 0);
   const wide = widenMixture(rate, Math.sqrt(added));
-  const relative = rounded(Math.sqrt(factors.reduce((sum, factor) => sum + Math.log1p(factor.relative ** 2), 0)));
+  const relative = rounded(Math.sqrt(factors.reduce((sum, factor) => sum + elementary.log1p(factor.relative ** 2), 0)));
   const centre = mixtureCentre(rate);
   const value = centre * scale;
   const rateUncertainty = mixtureStandardUncertainty(rate);
@@ -114,13 +115,13 @@ function cdfOfProduct(rate: Mixture, relative: number): (x: number) => number {
   const spread = mixtureStandardUncertainty(rate);
   const signed = Math.abs(mixtureCentre(rate)) > 5 * spread;
   if (!signed || spread > relative * Math.abs(mixtureCentre(rate))) {
-    return (x) => NODES.reduce((sum, z) => sum + mixtureCdf(rate, x / Math.exp(relative * z)), 0) / NODES.length;
+    return (x) => NODES.reduce((sum, z) => sum + mixtureCdf(rate, x / elementary.exp(relative * z)), 0) / NODES.length;
   }
   const rates = NODES.map((_, i) => mixtureQuantile(rate, (i + 0.5) / NODES.length));
   return (x) =>
     rates.reduce((sum, r) => {
       const ratio = x / r;
-      const below = ratio > 0 ? normalCdf(Math.log(ratio) / relative) : 0;
+      const below = ratio > 0 ? normalCdf(elementary.log(ratio) / relative) : 0;
       return sum + (r > 0 ? below : 1 - below);
     }, 0) / rates.length;
 }

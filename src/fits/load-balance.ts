@@ -1,4 +1,5 @@
 import type { GaugeLog } from '../log/gauge-log';
+import * as elementary from '../numerics/elementary';
 import type { Estimate } from '../numerics/estimate';
 import type { Segment } from '../segments/segment';
 import { formatInterval } from '../units/format-quantity';
@@ -34,7 +35,7 @@ export function balanceLoad(
   const { rate } = speed;
   const value = rise.initialRate.value / rate.value;
   const relative = Math.hypot(relativeHalf(rise.initialRate), relativeHalf(rate));
-  const spread = Math.exp(Math.min(5, relative));
+  const spread = elementary.exp(Math.min(5, relative));
   const explained: Estimate =
     value > 0 ? { value, low: value / spread, high: value * spread } : { value, low: value, high: 0 };
   const ratio = {
@@ -89,12 +90,12 @@ function recovery(log: GaugeLog, rise: RateOfRise, steadyPa: number): Speed | nu
   const points: [number, number][] = [];
   for (let i = 1; i < rows.length; i++) {
     const excess = channel.values[rows[i]] - steadyPa;
-    if (points.length > 0 && Math.log(excess) >= points[points.length - 1][1]) break;
+    if (points.length > 0 && elementary.log(excess) >= points[points.length - 1][1]) break;
     if (!(excess > 0.1 * top) || excess > 0.95 * top) {
       if (points.length > 0) break;
       continue;
     }
-    points.push([log.time[rows[i]], Math.log(excess)]);
+    points.push([log.time[rows[i]], elementary.log(excess)]);
   }
   if (points.length < 2) return null;
   const rates: number[] = [];
@@ -117,13 +118,13 @@ function nearestDecade(segment: Segment, pumpDowns: readonly PumpDown[], steadyP
   for (const pumpDown of pumpDowns) {
     const apart = Math.abs(pumpDown.segment.endS - segment.startS) / 86400;
     for (const decade of pumpDown.byDecade) {
-      const away = Math.abs(Math.log10(decade.toPa / steadyPa)) + 0.01 * apart;
+      const away = Math.abs(elementary.log10(decade.toPa / steadyPa)) + 0.01 * apart;
       if (!(decade.ratePerS.value > 0) || away >= nearest) continue;
       nearest = away;
       const { value } = decade.ratePerS;
       const relative = Math.hypot(relativeHalf(decade.ratePerS), 2 * ELSEWHERE);
       best = {
-        rate: { value, low: value * Math.exp(-relative), high: value * Math.exp(relative) },
+        rate: { value, low: value * elementary.exp(-relative), high: value * elementary.exp(relative) },
         from: `pump-down at ${pumpDown.segment.startS.toFixed(0)} s, nearest decade`,
       };
     }

@@ -1,6 +1,7 @@
 import { ArgumentError } from '../errors';
 import { gaugeScale } from '../gauges';
 import type { Channel, GaugeLog } from '../log/gauge-log';
+import * as elementary from '../numerics/elementary';
 import type { Estimate } from '../numerics/estimate';
 import { remembering } from '../numerics/remembering';
 import { noiseFromDifferences } from '../numerics/statistics';
@@ -154,9 +155,9 @@ function stretchesByDecade(fall: Fall, base: Estimate): Stretch[] {
   const stretches: Stretch[] = [];
   let index = 0;
   let top = pa[0];
-  const bottomDecade = Math.floor(Math.log10(lowest));
-  for (let decade = Math.ceil(Math.log10(top)) - 1; decade >= bottomDecade; decade--) {
-    const bottom = Math.max(10 ** decade, lowest);
+  const bottomDecade = Math.floor(elementary.log10(lowest));
+  for (let decade = Math.ceil(elementary.log10(top)) - 1; decade >= bottomDecade; decade--) {
+    const bottom = Math.max(elementary.power(10, decade), lowest);
     if (bottom > top / 2) continue;
     const from = index;
     while (index < pa.length - 1 && pa[index] > bottom) index++;
@@ -188,12 +189,12 @@ function rateBetween(fall: Fall, from: number, to: number, base: Estimate): Mixt
   if (used.length < 2) return null;
   const lapse = time[used[used.length - 1]] - time[used[0]];
   if (!(lapse > 0)) return null;
-  const logs = Float64Array.from(used, (i) => Math.log(pa[i] - basePa));
+  const logs = Float64Array.from(used, (i) => elementary.log(pa[i] - basePa));
   const rate = (logs[0] - logs[logs.length - 1]) / lapse;
   if (used.length < 4) return normalMixture(rate, Math.hypot(TWO_READINGS * rate, scaleChange / lapse));
   const [first, final] = [pa[used[0]], pa[used[used.length - 1]]];
   const lowest = used.reduce((least, i) => Math.min(least, pa[i]), first);
-  const shift = (to: number): number => Math.log((first - to) / (final - to)) / lapse - rate;
+  const shift = (to: number): number => elementary.log((first - to) / (final - to)) / lapse - rate;
   const shifts: [number, number][] = [
     [0.5, 0],
     [0.25, shift(Math.max(0, base.low))],
@@ -259,7 +260,7 @@ function startOfTail(fall: Fall, fastest: number): number | null {
     while (later > i && time[later] - time[i] > ahead) later--;
     if (later <= i) continue;
     const enough = time[later] - time[i] > 0.5 * ahead;
-    if (enough && Math.log(pa[i] / pa[later]) > VOLUME_GAS_SHARE * fastest * (time[later] - time[i])) {
+    if (enough && elementary.log(pa[i] / pa[later]) > VOLUME_GAS_SHARE * fastest * (time[later] - time[i])) {
       return later < pa.length - 8 ? later : null;
     }
   }
@@ -322,7 +323,7 @@ function tailFrom(fall: Fall, start: number, atmospheric: boolean, logStartS: nu
   const earliest = atmospheric ? time[0] : Math.min(logStartS, time[0] - 0.02 * span);
   const fit = fitTail(thinned.time, thinned.pa, [earliest, time[start] - Math.max(before, span / 1000) * 0.02]);
   if (fit === null || fit.relativeNoise > 0.3) return null;
-  const decades = Math.log10((time[n - 1] - fit.best.clockS) / (time[start] - fit.best.clockS));
+  const decades = elementary.log10((time[n - 1] - fit.best.clockS) / (time[start] - fit.best.clockS));
   // An exponent that the readings leave quite open, or one at the edge of what was tried, is no power law.
   const open = fit.exponent.high / fit.exponent.low > 6 || fit.best.exponent < 0.21 || fit.best.exponent > 2.9;
   return decades > 0.5 && !open ? fit : null;
@@ -336,20 +337,20 @@ function thinInLogTime(
   offset: number,
 ): { time: Float64Array; pa: Float64Array } {
   const cells = 160;
-  const reach = Math.log((time[time.length - 1] - time[start] + offset) / offset);
+  const reach = elementary.log((time[time.length - 1] - time[start] + offset) / offset);
   const sums = new Float64Array(cells + 1);
   const logs = new Float64Array(cells + 1);
   const counts = new Int32Array(cells + 1);
   for (let i = start; i < time.length; i++) {
-    const cell = Math.floor((cells * Math.log((time[i] - time[start] + offset) / offset)) / reach);
+    const cell = Math.floor((cells * elementary.log((time[i] - time[start] + offset) / offset)) / reach);
     sums[cell] += time[i];
-    logs[cell] += Math.log(pa[i]);
+    logs[cell] += elementary.log(pa[i]);
     counts[cell]++;
   }
   const used = Array.from(counts.keys()).filter((c) => counts[c] > 0);
   return {
     time: Float64Array.from(used, (c) => sums[c] / counts[c]),
-    pa: Float64Array.from(used, (c) => Math.exp(logs[c] / counts[c])),
+    pa: Float64Array.from(used, (c) => elementary.exp(logs[c] / counts[c])),
   };
 }
 
@@ -362,7 +363,7 @@ function baseOf(fall: Fall, last: Estimate, tail: TailFit | null): Estimate {
   const { time, pa } = fall;
   const n = pa.length;
   const count = Math.max(3, Math.floor(n / 10));
-  const fallen = n > count ? Math.log(pa[n - 1 - count] / last.value) : 1;
+  const fallen = n > count ? elementary.log(pa[n - 1 - count] / last.value) : 1;
   const still = fallen > 0.02 && time[n - 1] > time[0];
   const ahead = n >= 3 ? Math.min(extrapolated(pa, count), last.value) : last.value;
   // Still falling: the base lies anywhere below the last reading. Nearly at rest: as far again as it will still fall.
@@ -397,7 +398,7 @@ function timeTo(fall: Fall, startS: number, toPa: number): number | null {
   if (pa[0] <= toPa) return 0;
   for (let i = 1; i < pa.length; i++) {
     if (pa[i] > toPa) continue;
-    const share = Math.log(pa[i - 1] / toPa) / Math.log(pa[i - 1] / pa[i]);
+    const share = elementary.log(pa[i - 1] / toPa) / elementary.log(pa[i - 1] / pa[i]);
     return time[i - 1] + share * (time[i] - time[i - 1]) - startS;
   }
   return null;
@@ -443,7 +444,10 @@ function tailCurve({ time }: Fall, start: number, tail: TailFit): Curve {
   const count = 101;
   const ahead = time[start] - tail.best.clockS;
   const reach = (time[time.length - 1] - tail.best.clockS) / ahead;
-  const timeS = Float64Array.from({ length: count }, (_, i) => tail.best.clockS + ahead * reach ** (i / (count - 1)));
+  const timeS = Float64Array.from(
+    { length: count },
+    (_, i) => tail.best.clockS + ahead * elementary.power(reach, i / (count - 1)),
+  );
   const pa = timeS.map((t) => tailAt(tail.best, t));
   const band = 2 * tail.relativeNoise;
   return { timeS, pa, lowPa: pa.map((p) => p * (1 - band)), highPa: pa.map((p) => p * (1 + band)) };

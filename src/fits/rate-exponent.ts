@@ -1,5 +1,6 @@
 import { ArgumentError } from '../errors';
 import { type Estimate, requirePositive, straightLine, studentQuantile } from '../numerics';
+import * as elementary from '../numerics/elementary';
 
 /** The mean rate of rise of an isolation, and when that was. */
 export interface RateAfterPumping {
@@ -21,8 +22,8 @@ export function rateExponent(rates: readonly RateAfterPumping[]): Estimate {
   const used = rates.filter(({ pumpedS, rate }) => requirePositive('time pumped', pumpedS) > 0 && rate.value > 0);
   if (used.length < 2) throw new ArgumentError('rates of rise', `${used.length} above zero`, 'at least two');
   const line = straightLine(
-    used.map(({ pumpedS }) => Math.log(pumpedS)),
-    used.map(({ rate }) => Math.log(rate.value)),
+    used.map(({ pumpedS }) => elementary.log(pumpedS)),
+    used.map(({ rate }) => elementary.log(rate.value)),
     used.map(weight),
   );
   if (line.degreesOfFreedom < 1) return { value: line.slope, low: -Infinity, high: Infinity };

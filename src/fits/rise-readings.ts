@@ -1,5 +1,6 @@
 import { ArgumentError } from '../errors';
 import { type Channel, FLAG, type GaugeLog } from '../log/gauge-log';
+import * as elementary from '../numerics/elementary';
 import type { Readings } from './smooth-rise';
 
 /**
@@ -108,11 +109,11 @@ export function relativeNoise(time: Float64Array, values: Float64Array): Float64
       level += values[i];
     }
     if (!(deviation > 0 && level > 0)) return flat;
-    logs.push(Math.log(level / (to - from)));
-    noises.push(Math.log(deviation / (to - from)));
+    logs.push(elementary.log(level / (to - from)));
+    noises.push(elementary.log(deviation / (to - from)));
   }
   const reach = Math.max(...logs) - Math.min(...logs);
-  if (reach < Math.log(3)) return flat;
+  if (reach < elementary.log(3)) return flat;
   const meanLog = logs.reduce((a, b) => a + b) / bins;
   const meanNoise = noises.reduce((a, b) => a + b) / bins;
   let up = 0;
@@ -124,8 +125,8 @@ export function relativeNoise(time: Float64Array, values: Float64Array): Float64
   const power = Math.min(1, Math.max(0, up / down));
   if (power < 0.15) return flat;
   const median = values.slice().sort()[n >> 1];
-  const smallest = Math.exp(Math.min(...logs) - 0.7);
-  return values.map((p) => (Math.max(p, smallest) / median) ** power);
+  const smallest = elementary.exp(Math.min(...logs) - 0.7);
+  return values.map((p) => elementary.power(Math.max(p, smallest) / median, power));
 }
 
 /**

@@ -1,3 +1,5 @@
+import * as elementary from '../numerics/elementary';
+
 /**
  * Smooth descriptions of a rise, for measuring it and not for explaining it: straight, quadratic, levelling off in
  * three ways. Time runs from 0 at the start of the window to 1 at its end.
@@ -66,14 +68,14 @@ interface Bend {
 }
 
 const exponential = {
-  g: (x: number, s: number): number => -Math.expm1(-x / s),
-  slope: (x: number, s: number): number => Math.exp(-x / s) / s,
-  bySize: (x: number, s: number): number => (-x / (s * s)) * Math.exp(-x / s),
-  slopeBySize: (x: number, s: number): number => (Math.exp(-x / s) / (s * s)) * (x / s - 1),
+  g: (x: number, s: number): number => -elementary.expm1(-x / s),
+  slope: (x: number, s: number): number => elementary.exp(-x / s) / s,
+  bySize: (x: number, s: number): number => (-x / (s * s)) * elementary.exp(-x / s),
+  slopeBySize: (x: number, s: number): number => (elementary.exp(-x / s) / (s * s)) * (x / s - 1),
 };
 
 const logarithm = {
-  g: (x: number, s: number): number => Math.log1p(x / s),
+  g: (x: number, s: number): number => elementary.log1p(x / s),
   slope: (x: number, s: number): number => 1 / (s + x),
   bySize: (x: number, s: number): number => -x / (s * (s + x)),
   slopeBySize: (x: number, s: number): number => -1 / (s + x) ** 2,
@@ -130,11 +132,11 @@ export function findBend(
   smallest: number,
 ): { readonly size: number; readonly height: number } | null {
   const largest = 3;
-  const low = Math.log(Math.max(smallest, bend.name === 'logarithmic' ? 1e-3 : 0.01));
-  const high = Math.log(largest);
+  const low = elementary.log(Math.max(smallest, bend.name === 'logarithmic' ? 1e-3 : 0.01));
+  const high = elementary.log(largest);
   if (!(high > low)) return null;
   const cells = 14;
-  const at = (logSize: number): number => bendMisfit(bend, Math.exp(logSize), x, y, weights).misfit;
+  const at = (logSize: number): number => bendMisfit(bend, elementary.exp(logSize), x, y, weights).misfit;
   let best = 0;
   let bestMisfit = Number.POSITIVE_INFINITY;
   for (let i = 0; i <= cells; i++) {
@@ -168,7 +170,7 @@ export function findBend(
       atD = at(d);
     }
   }
-  const size = Math.exp((a + b) / 2);
+  const size = elementary.exp((a + b) / 2);
   return { size, height: bendMisfit(bend, size, x, y, weights).height };
 }
 

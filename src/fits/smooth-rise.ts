@@ -1,4 +1,5 @@
 import { ArgumentError } from '../errors';
+import * as elementary from '../numerics/elementary';
 import { remembering } from '../numerics/remembering';
 import { type CorrelatedPart, fitWithNoise, noiseSettings } from './autocorrelated-fit';
 import { compactMixture, type Mixture, widenMixture } from './mixture';
@@ -99,18 +100,18 @@ function fitShapes(
     }
     if (parts.length === 0) continue;
     const counted = shape.coefficients + 1;
-    fitted.push({ shape, parts, evidence: best - 0.5 * counted * Math.log(n) + Math.log(shape.prior) });
+    fitted.push({ shape, parts, evidence: best - 0.5 * counted * elementary.log(n) + elementary.log(shape.prior) });
   }
   if (fitted.length === 0) throw new ArgumentError('readings', n, 'readings at different times');
   const top = Math.max(...fitted.map((f) => f.evidence));
-  const total = fitted.reduce((sum, f) => sum + Math.exp(f.evidence - top), 0);
+  const total = fitted.reduce((sum, f) => sum + elementary.exp(f.evidence - top), 0);
   return fitted
     .map(({ shape, parts, evidence }) => {
-      const weight = Math.exp(evidence - top) / total;
+      const weight = elementary.exp(evidence - top) / total;
       const heaviest = Math.max(...parts.map((p) => p.logWeight));
-      const mass = parts.reduce((sum, p) => sum + Math.exp(p.logWeight - heaviest), 0);
+      const mass = parts.reduce((sum, p) => sum + elementary.exp(p.logWeight - heaviest), 0);
       const weighted = parts
-        .map((part) => ({ part, weight: (weight * Math.exp(part.logWeight - heaviest)) / mass }))
+        .map((part) => ({ part, weight: (weight * elementary.exp(part.logWeight - heaviest)) / mass }))
         .filter((p) => p.weight > 1e-4);
       return { shape, parts: weighted, weight, degreesOfFreedom: n - shape.coefficients };
     })
@@ -183,10 +184,10 @@ function bestVariance(shapes: readonly FittedShape[]): number {
 function unresolvedQuantisation(readings: Readings, sigma: number, span: number): { rate: number; level: number } {
   const d = readings.resolution;
   if (!(d > 0)) return { rate: 0, level: 0 };
-  const damping = Math.exp((-2 * Math.PI * Math.PI * sigma * sigma) / (d * d));
+  const damping = elementary.exp((-2 * Math.PI * Math.PI * sigma * sigma) / (d * d));
   const rise = Math.abs(readings.values[readings.values.length - 1] - readings.values[0]);
   const level = (d / Math.sqrt(12)) * damping;
-  return { rate: ((level * Math.SQRT2) / span) * Math.min(1, (4 * d) / rise) ** 1.5, level };
+  return { rate: ((level * Math.SQRT2) / span) * elementary.power(Math.min(1, (4 * d) / rise), 1.5), level };
 }
 
 /** What a linear functional of the curve is, by its row of coefficients for each shape. */

@@ -1,3 +1,4 @@
+import * as elementary from '../numerics/elementary';
 import type { Estimate } from '../numerics/estimate';
 import { compactMixture, mixtureEstimate } from './mixture';
 
@@ -41,7 +42,7 @@ export function fitTail(time: Float64Array, pa: Float64Array, clocks: readonly [
     if (next === null) break;
     scanned = next;
     const possible = next.fits.filter((_, i) => next.weights[i] > 1e-4).map((f) => time[0] - f.clockS);
-    const step = (aheads[1] / aheads[0]) ** (1 / CLOCKS);
+    const step = elementary.power(aheads[1] / aheads[0], 1 / CLOCKS);
     const closest = possible.reduce((a, b) => Math.min(a, b)) / step;
     const farthest = possible.reduce((a, b) => Math.max(a, b)) * step;
     aheads = [Math.max(aheads[0], closest), Math.min(aheads[1], farthest)];
@@ -99,7 +100,9 @@ interface Scan {
 function scanClocks(time: Float64Array, pa: Float64Array, aheads: readonly [number, number]): Scan | null {
   const n = time.length;
   const shares = Array.from({ length: CLOCKS + 1 }, (_, k) => k / CLOCKS);
-  const rough = shares.flatMap((share) => bestExponent(time, pa, aheads[0] * (aheads[1] / aheads[0]) ** share) ?? []);
+  const rough = shares.flatMap(
+    (share) => bestExponent(time, pa, aheads[0] * elementary.power(aheads[1] / aheads[0], share)) ?? [],
+  );
   if (rough.length === 0) return null;
   const best = rough.reduce((a, b) => (b.misfit < a.misfit ? b : a));
   const correlation = Math.min(0.98, Math.max(0, residualCorrelation(time, pa, best)));
@@ -108,7 +111,7 @@ function scanClocks(time: Float64Array, pa: Float64Array, aheads: readonly [numb
   const floor = n * 1e-6;
   const fits = rough.map((fit) => withScales(time, pa, fit, effectivePoints, best.misfit + floor));
   const raw = fits.map((f) => {
-    const likelihood = ((f.misfit + floor) / (best.misfit + floor)) ** (-(effectivePoints - 2) / 2);
+    const likelihood = elementary.power((f.misfit + floor) / (best.misfit + floor), -(effectivePoints - 2) / 2);
     // Spaced evenly in the logarithm, a clock stands for a stretch of time in proportion to its distance.
     return ((time[0] - f.clockS) * likelihood * f.exponentScale) / f.sharpness;
   });
@@ -118,11 +121,11 @@ function scanClocks(time: Float64Array, pa: Float64Array, aheads: readonly [numb
 
 /** Golden-section search for the exponent with the smallest relative misfit, in its logarithm. */
 function bestExponent(time: Float64Array, pa: Float64Array, ahead: number): ClockFit | null {
-  const logs = time.map((t) => Math.log((t - time[0] + ahead) / ahead));
-  const at = (logExponent: number): ClockFit | null => fitCell(time, pa, logs, Math.exp(logExponent), ahead);
+  const logs = time.map((t) => elementary.log((t - time[0] + ahead) / ahead));
+  const at = (logExponent: number): ClockFit | null => fitCell(time, pa, logs, elementary.exp(logExponent), ahead);
   const misfit = (logExponent: number): number => at(logExponent)?.misfit ?? Number.POSITIVE_INFINITY;
-  let a = Math.log(EXPONENTS[0]);
-  let b = Math.log(EXPONENTS[1]);
+  let a = elementary.log(EXPONENTS[0]);
+  let b = elementary.log(EXPONENTS[1]);
   const golden = (Math.sqrt(5) - 1) / 2;
   let c = b - golden * (b - a);
   let d = a + golden * (b - a);
@@ -155,7 +158,7 @@ function withScales(
   smallest: number,
 ): ClockFit {
   const ahead = time[0] - fit.clockS;
-  const logs = time.map((t) => Math.log((t - time[0] + ahead) / ahead));
+  const logs = time.map((t) => elementary.log((t - time[0] + ahead) / ahead));
   const step = 0.02 * fit.exponent;
   // The bound of the base is left aside here: it would make the exponent look better known than it is.
   const free = (exponent: number): ClockFit => fitCell(time, pa, logs, exponent, ahead, false) ?? fit;
@@ -187,7 +190,7 @@ function fitCell(
   let sxy = 0;
   for (let i = 0; i < time.length; i++) {
     const w = 1 / pa[i];
-    const x = w * Math.exp(-exponent * logs[i]);
+    const x = w * elementary.exp(-exponent * logs[i]);
     s1 += w * w;
     sx += w * x;
     sxx += x * x;
@@ -213,7 +216,7 @@ function fitCell(
     basePa: base,
     // Given exponent and clock: standard deviation of the base over the root of the misfit per point.
     baseScale: Math.sqrt(sxx / Math.max(determinant, 1e-12 * s1 * sxx)),
-    c: c * ahead ** exponent,
+    c: c * elementary.power(ahead, exponent),
     misfit,
     sharpness,
   };
@@ -226,7 +229,7 @@ function fitCell(
  * @returns Pa
  */
 export function tailAt(best: TailFit['best'], t: number): number {
-  return best.basePa + best.c * (t - best.clockS) ** -best.exponent;
+  return best.basePa + best.c * elementary.power(t - best.clockS, -best.exponent);
 }
 
 function residualCorrelation(time: Float64Array, pa: Float64Array, best: ClockFit): number {

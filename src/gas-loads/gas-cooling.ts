@@ -1,3 +1,4 @@
+import * as elementary from '../numerics/elementary';
 import { type ChamberConditions, type GasLoad, parameter, statelessLoad, type Values } from './gas-load';
 
 /**
@@ -8,7 +9,7 @@ import { type ChamberConditions, type GasLoad, parameter, statelessLoad, type Va
  */
 export function gasCooling(): GasLoad {
   const decay = (at: ChamberConditions, p: Values): number =>
-    at.timeS < p[2] ? 0 : Math.exp(-(at.timeS - p[2]) / p[1]);
+    at.timeS < p[2] ? 0 : elementary.exp(-(at.timeS - p[2]) / p[1]);
   const flow = (at: ChamberConditions, p: Values): number => {
     const e = decay(at, p);
     return (-at.volumeM3 * at.pa * p[0] * e) / (p[1] * (at.wallK + p[0] * e));

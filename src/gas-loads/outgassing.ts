@@ -1,4 +1,5 @@
 import { requireNotNegative, requireOneOf, requirePositive } from '../numerics';
+import * as elementary from '../numerics/elementary';
 import { type ChamberConditions, type GasLoad, parameter, statelessLoad, type Values } from './gas-load';
 
 /** Outgassing is stated at this time of pumping, s. */
@@ -19,7 +20,8 @@ export const OUTGASSING_REFERENCE_K = 293.15;
 export function outgassing(gas: 'air' | 'water' = 'water'): GasLoad {
   requireOneOf('gas', gas, ['air', 'water']);
   const clock = (at: ChamberConditions, p: Values): number => Math.max(1, at.pumpedS + p[2]) / OUTGASSING_REFERENCE_S;
-  const warmth = (at: ChamberConditions, p: Values): number => (1 + p[4]) ** (at.wallK - OUTGASSING_REFERENCE_K);
+  const warmth = (at: ChamberConditions, p: Values): number =>
+    elementary.power(1 + p[4], at.wallK - OUTGASSING_REFERENCE_K);
   return statelessLoad({
     name: 'outgassing',
     cause: 'outgassing',
@@ -31,14 +33,15 @@ export function outgassing(gas: 'air' | 'water' = 'water'): GasLoad {
       parameter('readsorption', '1/Pa', 1e-3, 0, 1e6),
       parameter('per kelvin', '1/K', 0.13, 0, 0.5),
     ],
-    throughput: (at, p) => p[0] * clock(at, p) ** -p[1] * warmth(at, p) * (1 - p[3] * at.partialPa[gas]),
+    throughput: (at, p) =>
+      p[0] * elementary.power(clock(at, p), -p[1]) * warmth(at, p) * (1 - p[3] * at.partialPa[gas]),
     derivatives: (at, p, _s, out) => {
       const t = clock(at, p);
-      const base = t ** -p[1] * warmth(at, p);
+      const base = elementary.power(t, -p[1]) * warmth(at, p);
       const room = 1 - p[3] * at.partialPa[gas];
       const whole = p[0] * base * room;
       out[0] = base * room;
-      out[1] = -whole * Math.log(t);
+      out[1] = -whole * elementary.log(t);
       out[2] = at.pumpedS + p[2] > 1 ? (-whole * p[1]) / (t * OUTGASSING_REFERENCE_S) : 0;
       out[3] = -p[0] * base * at.partialPa[gas];
       out[4] = (whole * (at.wallK - OUTGASSING_REFERENCE_K)) / (1 + p[4]);
@@ -72,10 +75,10 @@ export function outgassingRise(of: IsolatedOutgassing, elapsedS: number): number
   requireNotNegative('exponent', of.exponent);
   requirePositive('volume', of.volumeM3);
   const t1 = requirePositive('time of pumping', of.pumpedS);
-  const log = Math.log1p(requireNotNegative('elapsed time', elapsedS) / t1);
+  const log = elementary.log1p(requireNotNegative('elapsed time', elapsedS) / t1);
   const power = 1 - of.exponent;
   // expm1(a x) / a tends to x, so the two laws are one.
-  const shape = Math.abs(power * log) < 1e-12 ? log : Math.expm1(power * log) / power;
-  const factor = (of.atOneHour / of.volumeM3) * OUTGASSING_REFERENCE_S ** of.exponent;
-  return factor * t1 ** power * shape;
+  const shape = Math.abs(power * log) < 1e-12 ? log : elementary.expm1(power * log) / power;
+  const factor = (of.atOneHour / of.volumeM3) * elementary.power(OUTGASSING_REFERENCE_S, of.exponent);
+  return factor * elementary.power(t1, power) * shape;
 }

@@ -1,4 +1,5 @@
 import { requireNotNegative, requireOneOf } from '../numerics';
+import * as elementary from '../numerics/elementary';
 import { type ChamberConditions, type GasLoad, parameter, statelessLoad, type Values } from './gas-load';
 
 /**
@@ -14,11 +15,11 @@ export function permeationOnset(x: number): number {
   if (requireNotNegative('time over time lag', x) === 0) return 0;
   if (x < 0.2) {
     let sum = 0;
-    for (let k = 0; k < 4; k++) sum += Math.exp(-((2 * k + 1) ** 2) / (4 * x));
+    for (let k = 0; k < 4; k++) sum += elementary.exp(-((2 * k + 1) ** 2) / (4 * x));
     return (2 / Math.sqrt(Math.PI * x)) * sum;
   }
   let sum = 1;
-  for (let n = 1; n < 8; n++) sum += 2 * (n % 2 === 0 ? 1 : -1) * Math.exp(-n * n * Math.PI * Math.PI * x);
+  for (let n = 1; n < 8; n++) sum += 2 * (n % 2 === 0 ? 1 : -1) * elementary.exp(-n * n * Math.PI * Math.PI * x);
   return sum;
 }
 
@@ -29,14 +30,14 @@ function onsetSlope(x: number): number {
     let sum = 0;
     for (let k = 0; k < 4; k++) {
       const a = (2 * k + 1) ** 2 / 4;
-      sum += Math.exp(-a / x) * (a / (x * x) - 1 / (2 * x));
+      sum += elementary.exp(-a / x) * (a / (x * x) - 1 / (2 * x));
     }
     return (2 / Math.sqrt(Math.PI * x)) * sum;
   }
   let sum = 0;
   for (let n = 1; n < 8; n++) {
     const rate = n * n * Math.PI * Math.PI;
-    sum -= 2 * (n % 2 === 0 ? 1 : -1) * rate * Math.exp(-rate * x);
+    sum -= 2 * (n % 2 === 0 ? 1 : -1) * rate * elementary.exp(-rate * x);
   }
   return sum;
 }
@@ -54,7 +55,7 @@ const REFERENCE_K = 293.15;
 export function permeation(gas: 'air' | 'water' = 'air'): GasLoad {
   requireOneOf('gas', gas, ['air', 'water']);
   const place = (at: ChamberConditions, p: Values): number => Math.max(0, at.timeS + p[2]) / (6 * p[1]);
-  const warmth = (at: ChamberConditions, p: Values): number => (1 + p[3]) ** (at.wallK - REFERENCE_K);
+  const warmth = (at: ChamberConditions, p: Values): number => elementary.power(1 + p[3], at.wallK - REFERENCE_K);
   return statelessLoad({
     name: 'permeation',
     cause: 'permeation',

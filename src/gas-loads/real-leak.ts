@@ -1,5 +1,6 @@
 import { shareOfChokedFlow } from '../flow';
 import { requireNotNegative, requireOneOf } from '../numerics';
+import * as elementary from '../numerics/elementary';
 import { STANDARD_ATMOSPHERE } from '../units';
 import { type ChamberConditions, type GasLoad, parameter, statelessLoad, type Values } from './gas-load';
 
@@ -53,7 +54,8 @@ export function rollOff(path: LeakPath, ratio: number): number {
 export function realLeak(path: LeakPath = 'choked'): GasLoad {
   requireOneOf('path', path, PATHS);
   const shape = (at: ChamberConditions): number =>
-    (at.barometerPa / STANDARD_ATMOSPHERE) ** (path === 'laminar' ? 2 : 1) * rollOff(path, at.pa / at.barometerPa);
+    elementary.power(at.barometerPa / STANDARD_ATMOSPHERE, path === 'laminar' ? 2 : 1) *
+    rollOff(path, at.pa / at.barometerPa);
   return statelessLoad({
     name: `real leak, ${path}`,
     cause: 'real leak',

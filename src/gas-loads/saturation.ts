@@ -1,4 +1,5 @@
 import { evaporationHeat, substanceNamed, vapourPressure } from '../gases';
+import * as elementary from '../numerics/elementary';
 import { GAS_CONSTANT } from '../units';
 
 /** A saturation curve that holds at every temperature. */
@@ -32,7 +33,7 @@ function lawWithEnds(name: string): SaturationCurve {
   const [low, high] = substance.range;
   const ends = [low, high].map((t) => ({ t, p: vapourPressure(substance, t), heat: evaporationHeat(substance, t) }));
   const beyond = (t: number, end: (typeof ends)[number]): number =>
-    end.p * Math.exp((-end.heat / GAS_CONSTANT) * (1 / Math.max(t, 30) - 1 / end.t));
+    end.p * elementary.exp((-end.heat / GAS_CONSTANT) * (1 / Math.max(t, 30) - 1 / end.t));
   return {
     pressure: (t) => (t < low ? beyond(t, ends[0]) : t > high ? beyond(t, ends[1]) : vapourPressure(substance, t)),
     heatPerMol: evaporationHeat(substance, Math.min(high, Math.max(low, 293.15))),

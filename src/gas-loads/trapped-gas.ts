@@ -1,4 +1,5 @@
 import { requireNotNegative, requireOneOf, requirePositive } from '../numerics';
+import * as elementary from '../numerics/elementary';
 import { type GasLoad, parameter, type Values } from './gas-load';
 
 /**
@@ -111,7 +112,7 @@ export function twoVolumePressures(system: TwoVolumeSystem, start: TwoVolumeStat
   const xSlow = 1 + slow / back;
   const weightFast = (start.pa - xSlow * start.trappedPa) / (xFast - xSlow);
   const weightSlow = start.trappedPa - weightFast;
-  const a = weightFast * Math.exp(fast * timeS);
-  const b = weightSlow * Math.exp(slow * timeS);
+  const a = weightFast * elementary.exp(fast * timeS);
+  const b = weightSlow * elementary.exp(slow * timeS);
   return { pa: a * xFast + b * xSlow, trappedPa: a + b };
 }

@@ -1,5 +1,6 @@
 import { ArgumentError, OutOfRangeError } from '../errors';
 import { findRoot, requireFinite, requirePositive } from '../numerics';
+import * as elementary from '../numerics/elementary';
 import { GAS_CONSTANT } from '../units';
 import { VAPOUR_SUBSTANCES, type VapourLaw, type VapourSubstance } from './vapour-substances';
 
@@ -54,7 +55,7 @@ export function vapourPressure(substance: VapourSubstance | string, temperature:
     const other = known.name === 'water' && T < low ? 'use ice' : known.name === 'ice' && T > high ? 'use water' : '';
     throw new OutOfRangeError(`temperature for the vapour pressure of ${known.name}`, T, low, high, 'K', other);
   }
-  return Math.exp(logPressure(known.law, T));
+  return elementary.exp(logPressure(known.law, T));
 }
 
 /** A pressure outside the range of a law, with the warning that belongs to it. */
@@ -91,20 +92,20 @@ export function extrapolatedVapourPressure(
   }
   const out = T < low ? low - T : T - high;
   const warning = `vapour pressure of ${known.name} extrapolated ${Number(out.toPrecision(3))} K outside its law, ${low} to ${high} K`;
-  return { pressure: Math.exp(logPressure(known.law, T)), extrapolated: true, warning };
+  return { pressure: elementary.exp(logPressure(known.law, T)), extrapolated: true, warning };
 }
 
 function logPressure(law: VapourLaw, T: number): number {
   if (law.form === 'Antoine') return Math.LN10 * (law.c[0] - law.c[1] / (T + law.c[2]));
   if (law.form === 'Perry') {
     const [c1, c2, c3, c4, c5] = law.c;
-    return c1 + c2 / T + c3 * Math.log(T) + c4 * T ** c5;
+    return c1 + c2 / T + c3 * elementary.log(T) + c4 * elementary.power(T, c5);
   }
   const reduced = T / law.temperature;
   const base = law.form === 'Wagner' ? Math.max(1 - reduced, 0) : reduced;
   let sum = 0;
-  for (let i = 0; i < law.a.length; i++) sum += law.a[i] * base ** law.n[i];
-  return Math.log(law.pressure) + sum / reduced;
+  for (let i = 0; i < law.a.length; i++) sum += law.a[i] * elementary.power(base, law.n[i]);
+  return elementary.log(law.pressure) + sum / reduced;
 }
 
 /**
@@ -123,7 +124,7 @@ export function saturationTemperature(substance: VapourSubstance | string, press
   if (p < lowest || p > highest) {
     throw new OutOfRangeError(`vapour pressure of ${known.name}`, p, lowest, highest, 'Pa');
   }
-  const target = Math.log(p);
+  const target = elementary.log(p);
   return findRoot((T) => logPressure(known.law, T) - target, low, high, 1e-9);
 }
 

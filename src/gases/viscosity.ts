@@ -1,5 +1,6 @@
 import { ArgumentError, OutOfRangeError } from '../errors';
 import { requireFinite } from '../numerics';
+import * as elementary from '../numerics/elementary';
 import { ROOM_TEMPERATURE } from '../units';
 import { type Gas, gasNamed } from './species';
 
@@ -21,7 +22,7 @@ export function viscosity(gas: Gas | string, temperature: number = ROOM_TEMPERAT
   if (T < low || T > high) throw new OutOfRangeError(`temperature for the viscosity of ${name}`, T, low, high, 'K');
   if (law.form === 'Perry') {
     const [c1, c2, c3, c4] = law.c;
-    return (c1 * T ** c2) / (1 + c3 / T + c4 / (T * T));
+    return (c1 * elementary.power(T, c2)) / (1 + c3 / T + c4 / (T * T));
   }
   const [a, b, c, d, e] = law.c;
   return a + T * (b + T * (c + T * (d + T * e)));

@@ -1,5 +1,6 @@
 import { ArgumentError } from '../errors';
 import { requireFinite, requireOneOf, requirePositive } from '../numerics';
+import * as elementary from '../numerics/elementary';
 import { type Unit, unitNamed } from '../units';
 
 /** The law of a gauge's voltage output. */
@@ -29,7 +30,7 @@ export type VoltageSpan = readonly [lowest: number, highest: number];
 export function logarithmicLaw(first: readonly [number, number], second: readonly [number, number]): OutputLaw {
   const [u1, u2] = [requireFinite('voltage', first[0]), requireFinite('voltage', second[0])];
   if (u1 === u2) throw new ArgumentError('voltages', `${u1} and ${u2}`, 'two different voltages');
-  const [d1, d2] = [first[1], second[1]].map((p) => Math.log10(requirePositive('pressure', p)));
+  const [d1, d2] = [first[1], second[1]].map((p) => elementary.log10(requirePositive('pressure', p)));
   const decadesPerVolt = (d2 - d1) / (u2 - u1);
   return { kind: 'logarithmic', decadesPerVolt, offset: d1 - decadesPerVolt * u1, unit: 'Pa' };
 }
@@ -78,8 +79,8 @@ function converter(law: OutputLaw): (volts: number) => number {
   requireOneOf('voltage law', law.kind, ['linear', 'logarithmic']);
   const slope = requireFinite('decades per volt', law.decadesPerVolt);
   if (slope === 0) throw new ArgumentError('decades per volt', slope, 'a number that is not zero');
-  const factor = pascals(law.unit) * 10 ** requireFinite('offset', law.offset);
-  return (u) => factor * 10 ** (slope * u);
+  const factor = pascals(law.unit) * elementary.power(10, requireFinite('offset', law.offset));
+  return (u) => factor * elementary.power(10, slope * u);
 }
 
 function pascals(unit: Unit | string): number {
@@ -100,7 +101,7 @@ export function voltageFromPressure(law: OutputLaw, pressure: number): number {
     const width = law.fullVolts - law.zeroVolts;
     return law.zeroVolts + (requireFinite('pressure', pressure) / law.fullScalePa) * width;
   }
-  const decades = Math.log10(requirePositive('pressure', pressure) / pascals(law.unit));
+  const decades = elementary.log10(requirePositive('pressure', pressure) / pascals(law.unit));
   return (decades - law.offset) / law.decadesPerVolt;
 }
 
@@ -115,7 +116,7 @@ export function voltageFromPressure(law: OutputLaw, pressure: number): number {
 export function converterUncertainty(fullVolts: number, bits: number): number {
   if (!(Number.isInteger(bits) && bits >= 1 && bits <= 32))
     throw new ArgumentError('bits', bits, 'a whole number, 1 to 32');
-  return requirePositive('converter range', fullVolts) / 2 ** bits / Math.sqrt(12);
+  return requirePositive('converter range', fullVolts) / elementary.power(2, bits) / Math.sqrt(12);
 }
 
 /**

@@ -1,5 +1,6 @@
 import { ArgumentError } from '../errors';
 import { requireNotNegative, requirePositive } from '../numerics';
+import * as elementary from '../numerics/elementary';
 
 /** Two sensors in one housing that show one reading. */
 export interface CombinedGauge {
@@ -29,7 +30,7 @@ export function combinedReading(gauge: CombinedGauge, pressure: number): number 
   const upper = requirePositive('gain of the upper sensor', upperGain) * p;
   if (lower <= from) return lower;
   if (lower >= to) return upper;
-  const weight = Math.log(lower / from) / Math.log(to / from);
+  const weight = elementary.log(lower / from) / elementary.log(to / from);
   return lower * (1 - weight) + upper * weight;
 }
 

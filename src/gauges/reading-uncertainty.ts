@@ -1,5 +1,6 @@
 import { ArgumentError } from '../errors';
 import { requireNotNegative, requirePositive } from '../numerics';
+import * as elementary from '../numerics/elementary';
 import { type GaugeType, type GaugeTypeData, gaugeTypeData } from './gauge-type';
 
 /** A gauge as far as it is known. */
@@ -65,8 +66,8 @@ function relativePart(gauge: GaugeAtHand, data: GaugeTypeData, p: number): numbe
   const ends = Math.max(data.relativeAtEnds, best);
   const [low, high] = scaled(gauge, data.range);
   const [bestLow, bestHigh] = scaled(gauge, data.best);
-  if (p < bestLow) return best + (ends - best) * (Math.log(bestLow / p) / Math.log(bestLow / low));
-  if (p > bestHigh) return best + (ends - best) * (Math.log(p / bestHigh) / Math.log(high / bestHigh));
+  if (p < bestLow) return best + (ends - best) * (elementary.log(bestLow / p) / elementary.log(bestLow / low));
+  if (p > bestHigh) return best + (ends - best) * (elementary.log(p / bestHigh) / elementary.log(high / bestHigh));
   return best;
 }
 

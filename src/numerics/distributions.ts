@@ -1,4 +1,5 @@
 import { requireFinite, requirePositive, requireProbability } from './check';
+import * as elementary from './elementary';
 import { findRoot } from './root-finding';
 import { incompleteBeta, incompleteGamma } from './special-functions';
 
@@ -23,7 +24,7 @@ export function normalCdf(z: number): number {
  */
 export function normalPdf(z: number): number {
   requireFinite('z', z);
-  return Math.exp(-0.5 * z * z) / Math.sqrt(2 * Math.PI);
+  return elementary.exp(-0.5 * z * z) / Math.sqrt(2 * Math.PI);
 }
 
 const CENTRE = [
@@ -79,7 +80,7 @@ export function normalQuantile(probability: number): number {
   if (probability === 1) return Infinity;
   const q = probability - 0.5;
   if (Math.abs(q) <= 0.425) return q * ratio(CENTRE, 0.180625 - q * q);
-  const r = Math.sqrt(-Math.log(q < 0 ? probability : 1 - probability));
+  const r = Math.sqrt(-elementary.log(q < 0 ? probability : 1 - probability));
   const z = r <= 5 ? ratio(TAIL, r - 1.6) : ratio(FAR_TAIL, r - 5);
   return q < 0 ? -z : z;
 }
@@ -208,7 +209,7 @@ export function fQuantile(probability: number, numerator: number, denominator: n
 export function logNormalCdf(x: number, medianValue: number, sigma: number): number {
   requirePositive('median', medianValue);
   requirePositive('sigma', sigma);
-  return x <= 0 ? 0 : normalCdf(Math.log(x / medianValue) / sigma);
+  return x <= 0 ? 0 : normalCdf(elementary.log(x / medianValue) / sigma);
 }
 
 /**
@@ -222,5 +223,5 @@ export function logNormalCdf(x: number, medianValue: number, sigma: number): num
 export function logNormalQuantile(probability: number, medianValue: number, sigma: number): number {
   requirePositive('median', medianValue);
   requirePositive('sigma', sigma);
-  return medianValue * Math.exp(sigma * normalQuantile(probability));
+  return medianValue * elementary.exp(sigma * normalQuantile(probability));
 }

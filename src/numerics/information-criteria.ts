@@ -1,5 +1,6 @@
 import { ArgumentError } from '../errors';
 import { requirePositive } from './check';
+import * as elementary from './elementary';
 
 /** Criteria for choosing between models fitted to the same data with the same weights; smaller is better. */
 export interface InformationCriteria {
@@ -31,12 +32,12 @@ export function informationCriteria(
   if (!(Number.isInteger(parameters) && parameters >= 0)) {
     throw new ArgumentError('parameters', parameters, 'a whole number, zero or above');
   }
-  const fit = points * Math.log(residualSumOfSquares / points);
+  const fit = points * elementary.log(residualSumOfSquares / points);
   const all = parameters + 1;
   const room = points - all - 1;
   return {
     aic: fit + 2 * parameters,
     aicc: room > 0 ? fit + 2 * all + (2 * all * (all + 1)) / room : Infinity,
-    bic: fit + parameters * Math.log(points),
+    bic: fit + parameters * elementary.log(points),
   };
 }

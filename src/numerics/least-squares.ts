@@ -1,4 +1,5 @@
 import { ArgumentError } from '../errors';
+import * as elementary from './elementary';
 import { inverseNormalMatrix, type PivotedQr, pivotedQr, qrTransposeTimes, solveQr } from './linear-algebra';
 
 /** Why a fit stopped. `limit` and `stalled` are no success. */
@@ -142,7 +143,7 @@ function descend(run: Run, weakShare: 0 | 1): Descent {
         [x, trial] = [trial, x];
         [r, trialR] = [trialR, r];
         rss = trialRss;
-        lambda *= Math.max(1 / 10, 1 - (2 * ratio - 1) ** 3);
+        lambda *= Math.max(1 / 10, 1 - elementary.power(2 * ratio - 1, 3));
         if (actual <= REDUCTION_TOLERANCE * rss && predicted <= REDUCTION_TOLERANCE * rss) {
           stop = 'reduction';
           break outer;
@@ -216,7 +217,8 @@ function takeJacobian(run: Run, x: Float64Array, r: Float64Array, out: Float64Ar
     const down = new Float64Array(n);
     const shifted = Float64Array.from(x);
     for (let j = 0; j < k; j++) {
-      const h = Math.cbrt(Math.max(EPSILON, problem.precision ?? 0)) * Math.max(Math.abs(x[j]), 1e-3 * scale[j]);
+      const h =
+        elementary.power(Math.max(EPSILON, problem.precision ?? 0), 1 / 3) * Math.max(Math.abs(x[j]), 1e-3 * scale[j]);
       const above = Math.min(high[j], x[j] + h);
       const below = Math.max(low[j], x[j] - h);
       const plus = sampleAt(run, shifted, j, above, up) ? above : x[j];

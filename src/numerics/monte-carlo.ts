@@ -1,6 +1,7 @@
 import { ArgumentError } from '../errors';
 import { requireFinite, requireNotNegative, requirePositive } from './check';
 import { normalCdf, studentQuantile } from './distributions';
+import * as elementary from './elementary';
 import { cholesky } from './linear-algebra';
 import { type RandomStream, randomStream } from './random';
 import { quantileOfSorted } from './statistics';
@@ -104,7 +105,7 @@ function standStill(blocks: readonly (readonly [number, number, number, number])
   const average = (i: number): number => blocks.reduce((sum, block) => sum + block[i], 0) / h;
   const u = average(1);
   if (u === 0) return true;
-  const tolerance = 0.5 * 10 ** (Math.floor(Math.log10(u)) - 1);
+  const tolerance = 0.5 * elementary.power(10, Math.floor(elementary.log10(u)) - 1);
   for (let i = 0; i < 4; i++) {
     const centre = average(i);
     const spread = blocks.reduce((sum, block) => sum + (block[i] - centre) ** 2, 0) / (h * (h - 1));
@@ -192,7 +193,7 @@ function fromNormal(name: string, d: Distribution): (z: number | null, random: R
   if (d.kind === 'log-normal') {
     requirePositive(`median of ${name}`, d.median);
     requireNotNegative(`sigma of ${name}`, d.sigma);
-    return (z, random) => d.median * Math.exp(d.sigma * (z ?? random.normal()));
+    return (z, random) => d.median * elementary.exp(d.sigma * (z ?? random.normal()));
   }
   const width = requireNotNegative(`width of ${name}`, d.high - d.low);
   requireFinite(`low end of ${name}`, d.low);

@@ -1,5 +1,6 @@
 import { ArgumentError } from '../errors';
 import { requireFinite, requirePositive } from './check';
+import * as elementary from './elementary';
 import { explicitStepper } from './ode-explicit';
 import { stiffStepper } from './ode-stiff';
 import { findRoot } from './root-finding';
@@ -131,7 +132,7 @@ export function solveOde(problem: OdeProblem): OdeSolution {
     if (!(norm <= 1)) {
       stepper.settle(false);
       rejected++;
-      h *= Number.isFinite(norm) ? Math.max(0.1, 0.9 * norm ** (-1 / stepper.errorOrder)) : 0.1;
+      h *= Number.isFinite(norm) ? Math.max(0.1, 0.9 * elementary.power(norm, -1 / stepper.errorOrder)) : 0.1;
       continue;
     }
     steps++;
@@ -149,7 +150,8 @@ export function solveOde(problem: OdeProblem): OdeSolution {
     t = end;
     if (last) reason = 'end';
     const bounded = Math.max(norm, 1e-10);
-    const factor = 0.9 * bounded ** (-0.7 / stepper.errorOrder) * lastNorm ** (0.4 / stepper.errorOrder);
+    const factor =
+      0.9 * elementary.power(bounded, -0.7 / stepper.errorOrder) * elementary.power(lastNorm, 0.4 / stepper.errorOrder);
     lastNorm = Math.max(bounded, 1e-4);
     h = Math.min(maxStep, h * Math.min(6, Math.max(0.2, factor)));
   }

@@ -1,4 +1,5 @@
 import { ArgumentError } from '../errors';
+import * as elementary from './elementary';
 
 /** A stream of seeded random numbers. */
 export interface RandomStream {
@@ -86,7 +87,7 @@ export function randomStream(seed: number): RandomStream {
         const v = 2 * uniform() - 1;
         const square = u * u + v * v;
         if (square >= 1 || square === 0) continue;
-        const factor = Math.sqrt((-2 * Math.log(square)) / square);
+        const factor = Math.sqrt((-2 * elementary.log(square)) / square);
         spare = v * factor;
         return u * factor;
       }

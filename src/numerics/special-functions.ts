@@ -1,5 +1,6 @@
 import { ArgumentError } from '../errors';
 import { requireNotNegative, requirePositive } from './check';
+import * as elementary from './elementary';
 
 const LANCZOS = [
   0.9999999999998099, 676.5203681218851, -1259.1392167224028, 771.3234287776531, -176.6150291621406, 12.507343278686905,
@@ -14,12 +15,12 @@ const LANCZOS = [
  */
 export function logGamma(x: number): number {
   requirePositive('argument of the gamma function', x);
-  if (x < 0.5) return Math.log(Math.PI / Math.sin(Math.PI * x)) - logGamma(1 - x);
+  if (x < 0.5) return elementary.log(Math.PI / elementary.sin(Math.PI * x)) - logGamma(1 - x);
   const z = x - 1;
   let sum = LANCZOS[0];
   for (let i = 1; i < LANCZOS.length; i++) sum += LANCZOS[i] / (z + i);
   const t = z + 7.5;
-  return 0.5 * Math.log(2 * Math.PI) + (z + 0.5) * Math.log(t) - t + Math.log(sum);
+  return 0.5 * elementary.log(2 * Math.PI) + (z + 0.5) * elementary.log(t) - t + elementary.log(sum);
 }
 
 /**
@@ -34,7 +35,7 @@ export function incompleteGamma(a: number, x: number): { readonly lower: number;
   if (x === Infinity) return { lower: 1, upper: 0 };
   requireNotNegative('argument of the incomplete gamma function', x);
   if (x === 0) return { lower: 0, upper: 1 };
-  const front = Math.exp(a * Math.log(x) - x - logGamma(a));
+  const front = elementary.exp(a * elementary.log(x) - x - logGamma(a));
   if (x < a + 1) {
     let term = 1 / a;
     let sum = term;
@@ -80,7 +81,9 @@ export function incompleteBeta(x: number, a: number, b: number): { readonly lowe
   if (!(x >= 0 && x <= 1)) throw new ArgumentError('argument of the incomplete beta function', x, '0 to 1');
   if (x === 0) return { lower: 0, upper: 1 };
   if (x === 1) return { lower: 1, upper: 0 };
-  const front = Math.exp(logGamma(a + b) - logGamma(a) - logGamma(b) + a * Math.log(x) + b * Math.log1p(-x));
+  const front = elementary.exp(
+    logGamma(a + b) - logGamma(a) - logGamma(b) + a * elementary.log(x) + b * elementary.log1p(-x),
+  );
   if (x < (a + 1) / (a + b + 2)) {
     const lower = Math.min(1, (front * betaFraction(x, a, b)) / a);
     return { lower, upper: 1 - lower };

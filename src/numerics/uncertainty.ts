@@ -1,6 +1,7 @@
 import { ArgumentError } from '../errors';
 import { requireFinite, requireNotNegative } from './check';
 import { studentQuantile } from './distributions';
+import * as elementary from './elementary';
 
 /** An input quantity of a measurement model. */
 export interface UncertainInput {
@@ -151,7 +152,7 @@ function welchSatterthwaite(
   inputs.forEach((input, i) => {
     const freedom = input.degreesOfFreedom ?? Infinity;
     if (!(freedom > 0)) throw new ArgumentError(`degrees of freedom of ${input.name}`, freedom, 'above zero');
-    sum += (sensitivity[i] * u[i]) ** 4 / freedom;
+    sum += elementary.power(sensitivity[i] * u[i], 4) / freedom;
   });
   return sum > 0 ? variance ** 2 / sum : Infinity;
 }

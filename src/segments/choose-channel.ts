@@ -1,5 +1,6 @@
 import { ArgumentError, QuestionError } from '../errors';
 import type { Channel, GaugeLog } from '../log/gauge-log';
+import * as elementary from '../numerics/elementary';
 
 /** The channel to follow, and why. */
 export interface ChosenChannel {
@@ -116,10 +117,11 @@ function merit(channel: Channel): number {
     if (values[i] > 0 && values[i] < low) low = values[i];
     if (values[i] > high) high = values[i];
   }
-  const decades = high > low ? Math.log10(high / low) : 0;
+  const decades = high > low ? elementary.log10(high / low) : 0;
   const fineness = channel.resolution > 0 && low > 0 ? Math.min(1, low / channel.resolution / 1000) : 0.5;
   return (
-    (good / values.length) * (1 + 0.5 * (decades - STEADINESS * Math.log10(relativeNoise(channel))) + 0.2 * fineness)
+    (good / values.length) *
+    (1 + 0.5 * (decades - STEADINESS * elementary.log10(relativeNoise(channel))) + 0.2 * fineness)
   );
 }
 
@@ -129,12 +131,12 @@ function follow(a: Channel, b: Channel): boolean {
   const ratios: number[] = [];
   for (let i = 0; i < a.values.length; i += stride) {
     if (a.flags[i] === 0 && b.flags[i] === 0 && a.values[i] > 0 && b.values[i] > 0) {
-      ratios.push(Math.log(a.values[i] / b.values[i]));
+      ratios.push(elementary.log(a.values[i] / b.values[i]));
     }
   }
   if (ratios.length < 8) return false;
   ratios.sort((x, y) => x - y);
   const at = (q: number): number => ratios[Math.floor(q * (ratios.length - 1))];
   // Half a decade apart in the middle is another place, or another quantity.
-  return at(0.75) - at(0.25) < AGREE && Math.abs(at(0.5)) < Math.log(3.2);
+  return at(0.75) - at(0.25) < AGREE && Math.abs(at(0.5)) < elementary.log(3.2);
 }

@@ -1,3 +1,4 @@
+import * as elementary from '../numerics/elementary';
 import type { ScaledRecord } from './straight-pieces';
 
 /** Points a window is averaged down to before curves are fitted to it. */
@@ -81,7 +82,7 @@ function solve(a: Float64Array[]): Float64Array {
 export function suddenness(record: ScaledRecord, from: number, kink: number, to: number): number {
   const window = averaged(record, from, to);
   if (window.x.length < 6) return 0;
-  const smooth = misfit(window, [() => 1, (x) => x, (x) => x * x, (x) => x * x * x, (x) => x ** 4]);
+  const smooth = misfit(window, [() => 1, (x) => x, (x) => x * x, (x) => x * x * x, (x) => elementary.power(x, 4)]);
   const { time } = record;
   const half = (time[to] - time[from]) / 2 || 1;
   const at = (time[kink] - time[from]) / half - 1;

@@ -1,3 +1,5 @@
+import * as elementary from '../numerics/elementary';
+
 /**
  * Noise of a gauge by pressure level, from the readings themselves. A gauge's noise is nowhere the same over ten
  * decades: constant near its zero, proportional to pressure further up, set by the last digit where it is quantised.
@@ -37,7 +39,7 @@ const quantile = (sorted: readonly number[], q: number): number =>
 
 /** Do a reading's neighbours lie in its decade? Across its lower end the codes of a gauge that rounds to digits differ. */
 function withinDecade(pa: Float64Array, i: number): boolean {
-  const bottom = 10 ** Math.floor(Math.log10(pa[i]) + 1e-9) * (1 - 1e-9);
+  const bottom = elementary.power(10, Math.floor(elementary.log10(pa[i]) + 1e-9)) * (1 - 1e-9);
   return !(pa[i] > 0) || (pa[i - 1] >= bottom && pa[i + 1] >= bottom);
 }
 
@@ -78,7 +80,7 @@ function centreOf(level: number, used: readonly number[], stride: number, pa: Fl
   let count = 0;
   for (let k = 0; k < used.length; k += stride) {
     if (!(pa[used[k]] > 0)) return (level + 0.5) / PER_DECADE;
-    sum += Math.log10(pa[used[k]]);
+    sum += elementary.log10(pa[used[k]]);
     count++;
   }
   return sum / count;
@@ -91,7 +93,7 @@ function centreOf(level: number, used: readonly number[], stride: number, pa: Fl
  */
 export function estimateNoise(time: Float64Array, pa: Float64Array): NoiseByLevel {
   const lowest = smallestPositive(pa);
-  const levelOf = (p: number): number => Math.floor(PER_DECADE * Math.log10(Math.max(p, lowest)));
+  const levelOf = (p: number): number => Math.floor(PER_DECADE * elementary.log10(Math.max(p, lowest)));
   const byLevel = new Map<number, number[]>();
   for (let i = 1; i < pa.length - 1; i++) {
     const level = levelOf(pa[i]);
@@ -108,13 +110,13 @@ export function estimateNoise(time: Float64Array, pa: Float64Array): NoiseByLeve
   const quietest = visited.reduce((least, { sigma }) => Math.min(least, sigma), Number.POSITIVE_INFINITY);
   const floor = Number.isFinite(quietest) ? 1.5 * quietest : 0;
   for (const entry of levels) {
-    const p = 10 ** entry.centre;
+    const p = elementary.power(10, entry.centre);
     entry.sigma = Math.min(Math.max(entry.sigma, BEST * p), Math.max(WORST * p, floor));
   }
   if (levels.length === 0) {
     const usual = medianOf(pa);
     const level = levelOf(usual);
-    levels.push({ level, centre: Math.log10(Math.max(usual, lowest)), sigma: 0.01 * usual || 1, step: 0 });
+    levels.push({ level, centre: elementary.log10(Math.max(usual, lowest)), sigma: 0.01 * usual || 1, step: 0 });
   }
   return tabulate(levels, lowest, pa);
 }
@@ -130,8 +132,8 @@ const medianOf = (pa: Float64Array): number => (pa.length === 0 ? 1 : Float64Arr
 function tabulate(levels: readonly Level[], lowest: number, pa: Float64Array): NoiseByLevel {
   let highest = lowest;
   for (let i = 0; i < pa.length; i++) if (pa[i] > highest) highest = pa[i];
-  const from = Math.log10(lowest) - 0.1;
-  const count = Math.ceil((Math.log10(highest) - from + 0.2) * TABLE_PER_DECADE) + 1;
+  const from = elementary.log10(lowest) - 0.1;
+  const count = Math.ceil((elementary.log10(highest) - from + 0.2) * TABLE_PER_DECADE) + 1;
   const sigma = new Float64Array(count);
   const step = new Float64Array(count);
   const scaled = new Float64Array(count);
@@ -141,22 +143,22 @@ function tabulate(levels: readonly Level[], lowest: number, pa: Float64Array): N
     const log = from + i / TABLE_PER_DECADE;
     while (k < levels.length - 1 && logs[k + 1] < log) k++;
     const next = Math.min(k + 1, levels.length - 1);
-    const p = 10 ** log;
+    const p = elementary.power(10, log);
     if (log <= logs[0]) sigma[i] = levels[0].sigma;
-    else if (next === k) sigma[i] = levels[k].sigma * 10 ** (log - logs[k]);
+    else if (next === k) sigma[i] = levels[k].sigma * elementary.power(10, log - logs[k]);
     else {
       const w = (log - logs[k]) / (logs[next] - logs[k]);
-      sigma[i] = levels[k].sigma ** (1 - w) * levels[next].sigma ** w;
+      sigma[i] = elementary.power(levels[k].sigma, 1 - w) * elementary.power(levels[next].sigma, w);
     }
     const nearest = Math.abs(log - logs[k]) <= Math.abs(log - logs[next]) ? k : next;
     step[i] = levels[nearest].step;
-    const before = 10 ** (log - 1 / TABLE_PER_DECADE);
+    const before = elementary.power(10, log - 1 / TABLE_PER_DECADE);
     scaled[i] = i === 0 ? p / sigma[0] : scaled[i - 1] + ((p - before) * 2) / (sigma[i] + sigma[i - 1]);
   }
   const place = (p: number): number =>
-    p <= lowest ? 0 : Math.min(count - 2, Math.max(0, (Math.log10(p) - from) * TABLE_PER_DECADE));
-  const floorPa = 10 ** from;
-  const lows = Float64Array.from({ length: count }, (_, i) => 10 ** (from + i / TABLE_PER_DECADE));
+    p <= lowest ? 0 : Math.min(count - 2, Math.max(0, (elementary.log10(p) - from) * TABLE_PER_DECADE));
+  const floorPa = elementary.power(10, from);
+  const lows = Float64Array.from({ length: count }, (_, i) => elementary.power(10, from + i / TABLE_PER_DECADE));
   return {
     sigmaPa: (p) => sigma[Math.floor(place(p))],
     stepPa: (p) => step[Math.floor(place(p))],

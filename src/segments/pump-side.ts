@@ -1,3 +1,4 @@
+import * as elementary from '../numerics/elementary';
 import { medianBetween } from './readings';
 import type { Span } from './span';
 import type { Stretch, WorkingRecord } from './stretches';
@@ -26,7 +27,7 @@ export function pumpSideStretches(record: WorkingRecord, stretches: readonly Str
   let levelPa = Number.POSITIVE_INFINITY;
   for (let k = 1; k < stretches.length; k++) {
     const level = stretches[k - 1];
-    if (level.to - level.from + 1 < 5 || Math.abs(Math.log(level.endPa / level.startPa)) > 0.15) continue;
+    if (level.to - level.from + 1 < 5 || Math.abs(elementary.log(level.endPa / level.startPa)) > 0.15) continue;
     if (level.endPa > HIGHEST_PA) continue;
     const end = lowUntil(record, stretches, k, level.endPa);
     if (end < 0) continue;
@@ -89,7 +90,7 @@ function comesBack(record: WorkingRecord, stretches: readonly Stretch[], j: numb
   for (let k = j; k < stretches.length && k < j + 12; k++) {
     const s = stretches[k];
     if (s.to - s.from + 1 < 5) continue;
-    const flat = Math.abs(Math.log(s.endPa / s.startPa)) < 0.1;
+    const flat = Math.abs(elementary.log(s.endPa / s.startPa)) < 0.1;
     const here = medianBetween(pa, Math.max(from, s.to - 4), s.to);
     if (flat) return here < levelPa * BACK && here * BACK > levelPa;
   }

@@ -1,3 +1,4 @@
+import * as elementary from '../numerics/elementary';
 import { medianBetween } from './readings';
 import type { Span } from './span';
 import { describeStretch, type Stretch, type WorkingRecord } from './stretches';
@@ -62,7 +63,7 @@ function fallsAnew(
   const to = Math.min(s.to, last);
   const drop = level.endY - s.endY;
   if (drop < 8 * Math.sqrt(record.longRun) || !(s.startPa > 0) || !(s.endPa > 0)) return false;
-  const fastest = Math.log(level.endPa / s.endPa) / Math.max(time[to] - level.endS, record.stepS);
+  const fastest = elementary.log(level.endPa / s.endPa) / Math.max(time[to] - level.endS, record.stepS);
   if (fastest * (level.endS - beganS) < ANEW_EXPONENT) return false;
   // Where it comes to in as many readings again as the level was judged by.
   const end = Math.min(last, to + FEWEST);
@@ -145,10 +146,10 @@ function hardlyMoves(record: WorkingRecord, span: Span, from: number): boolean {
   const startPa = medianBetween(pa, from, from + few);
   const endPa = medianBetween(pa, span.to - few, span.to);
   if (!(startPa > 0) || !(endPa > 0)) return true;
-  const fall = Math.abs(Math.log(startPa / endPa));
+  const fall = Math.abs(elementary.log(startPa / endPa));
   // Steady from its beginning: it has not been pumped by more than this, as a whole.
   if (before < 3 * record.stepS && fall > STEADY_EXPONENT * Math.LN2) return false;
-  return fall < STEADY_EXPONENT * Math.log(whole / Math.max(before, record.stepS)) || fall < 0.02;
+  return fall < STEADY_EXPONENT * elementary.log(whole / Math.max(before, record.stepS)) || fall < 0.02;
 }
 
 /** Pumped for twice as long as up to reading `from`, has the pressure fallen by less than the exponent says? */
@@ -159,13 +160,15 @@ function standsForAsLong(record: WorkingRecord, span: Span, from: number, before
   const startPa = medianBetween(pa, from, Math.min(from + 2, span.to));
   const laterPa = medianBetween(pa, Math.max(from, double - 1), Math.min(double + 1, span.to));
   const noise = 4 * record.noise.sigmaPa(startPa);
-  return !(laterPa > 0) || startPa - laterPa < noise || Math.log(startPa / laterPa) < STEADY_EXPONENT * Math.LN2;
+  return !(laterPa > 0) || startPa - laterPa < noise || elementary.log(startPa / laterPa) < STEADY_EXPONENT * Math.LN2;
 }
 
 function isSteady(record: WorkingRecord, s: Stretch, beganS: number, forS: number): boolean {
   const moves = Math.abs(s.significance) > 5 * record.longRun && Math.abs(s.endY - s.startY) > 4;
   if (!moves) return true;
   if (!(s.startPa > 0) || !(s.endPa > 0)) return false;
-  const perS = Math.abs(Math.log(s.endPa / s.startPa)) / forS;
-  return perS * ((s.startS + s.endS) / 2 - beganS) < STEADY_EXPONENT && Math.abs(Math.log(s.endPa / s.startPa)) < 0.3;
+  const perS = Math.abs(elementary.log(s.endPa / s.startPa)) / forS;
+  return (
+    perS * ((s.startS + s.endS) / 2 - beganS) < STEADY_EXPONENT && Math.abs(elementary.log(s.endPa / s.startPa)) < 0.3
+  );
 }

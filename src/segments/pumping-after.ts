@@ -1,3 +1,4 @@
+import * as elementary from '../numerics/elementary';
 import type { Hump } from './hump';
 import type { Stretch, WorkingRecord } from './stretches';
 
@@ -31,7 +32,7 @@ export function pumpingAfter(record: WorkingRecord, top: number): number {
       const before = pa[i] - basePa;
       if (before < 1.2 * after) continue;
       const span = Math.max(time[j] - time[i], 0.7 * (j - i) * record.stepS);
-      if (span > 0) fastest = Math.max(fastest, Math.log(before / after) / span);
+      if (span > 0) fastest = Math.max(fastest, elementary.log(before / after) / span);
     }
   }
   return fastest;

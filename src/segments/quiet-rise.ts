@@ -1,3 +1,4 @@
+import * as elementary from '../numerics/elementary';
 import { type Hump, pressureBefore } from './hump';
 import { risesOn } from './inflow';
 import { accelerates, onsetSuddenness } from './onset';
@@ -83,7 +84,7 @@ export function nameQuietRise(
   const faster = accelerates(record, from, to);
   const growth = faster ? 0 : growthEvidence(record, hump);
   const evidence = sudden + (fallsSharply ? SHARP_END : 0) + growth;
-  const wanted = (faster ? 3 : !fallsSharply && growth < GROWTH * Math.log2(LITTLE) ? 2 : 1) * ENOUGH_EVIDENCE;
+  const wanted = (faster ? 3 : !fallsSharply && growth < GROWTH * elementary.log2(LITTLE) ? 2 : 1) * ENOUGH_EVIDENCE;
   if (!whole && evidence < wanted) {
     if (!hump.cut && bakesOut(record, hump, from, to)) return bakeOut(record, from, to, hump);
     return pumped('the pressure drifts without a sudden change of slope');
@@ -198,7 +199,7 @@ function slowAsShut(
 
 function growthEvidence(record: WorkingRecord, hump: Hump): number {
   const factor = hump.topPa / Math.max(hump.basePa, 3 * record.noise.sigmaPa(hump.basePa));
-  return Math.min(GROWTH_MOST, GROWTH * Math.log2(Math.max(1, factor)));
+  return Math.min(GROWTH_MOST, GROWTH * elementary.log2(Math.max(1, factor)));
 }
 
 function bakesOut(record: WorkingRecord, hump: Hump, from: number, to: number): boolean {

@@ -1,5 +1,6 @@
 import { ArgumentError } from '../errors';
 import type { GaugeLog } from '../log/gauge-log';
+import * as elementary from '../numerics/elementary';
 import { chooseChannel } from './choose-channel';
 import { goodReadings } from './readings';
 import type { Segment, SegmentedLog } from './segment';
@@ -41,10 +42,10 @@ export function crossings(time: Float64Array, pa: Float64Array, setPointPa: numb
 }
 
 function momentOf(time: Float64Array, pa: Float64Array, i: number, line: number): number {
-  const from = Math.log(Math.max(pa[i - 1], 1e-15));
-  const to = Math.log(Math.max(pa[i], 1e-15));
+  const from = elementary.log(Math.max(pa[i - 1], 1e-15));
+  const to = elementary.log(Math.max(pa[i], 1e-15));
   if (from === to) return time[i];
-  const part = Math.min(1, Math.max(0, (Math.log(line) - from) / (to - from)));
+  const part = Math.min(1, Math.max(0, (elementary.log(line) - from) / (to - from)));
   return time[i - 1] + part * (time[i] - time[i - 1]);
 }
 

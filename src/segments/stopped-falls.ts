@@ -1,3 +1,4 @@
+import * as elementary from '../numerics/elementary';
 import type { Span } from './span';
 import type { Stretch, WorkingRecord } from './stretches';
 
@@ -44,7 +45,7 @@ function fallRateAtEnd(record: WorkingRecord, s: Stretch): number {
   const from = Math.max(s.from, s.to - 5);
   if (s.to - from < 3 || y[from] - y[s.to] < 10 * Math.sqrt(record.longRun) || !(pa[s.to] > 0)) return 0;
   const span = time[s.to] - time[from];
-  return span > 0 ? Math.log(pa[from] / pa[s.to]) / span : 0;
+  return span > 0 ? elementary.log(pa[from] / pa[s.to]) / span : 0;
 }
 
 /** The last stretch that stands, where a fall follows; -1 otherwise. */
@@ -53,8 +54,9 @@ function standsUntil(stretches: readonly Stretch[], k: number, rate: number): nu
   for (let j = k; j < stretches.length; j++) {
     const s = stretches[j];
     const forS = Math.max(s.endS - s.startS, 1e-9);
-    const moves = Math.abs(Math.log(s.endPa / s.startPa)) / forS;
-    const stays = Math.abs(Math.log(s.startPa / levelPa)) < 0.1 && Math.abs(Math.log(s.endPa / levelPa)) < 0.1;
+    const moves = Math.abs(elementary.log(s.endPa / s.startPa)) / forS;
+    const stays =
+      Math.abs(elementary.log(s.startPa / levelPa)) < 0.1 && Math.abs(elementary.log(s.endPa / levelPa)) < 0.1;
     if (moves < STANDS * rate && stays) continue;
     const stood = j > k ? stretches[j - 1].endS - stretches[k].startS : 0;
     const long = stood > STANDS_FOR / rate && j > k && stretches[j - 1].to - stretches[k].from + 1 >= FEWEST;

@@ -1,3 +1,4 @@
+import * as elementary from '../numerics/elementary';
 import type { NoiseByLevel } from './noise';
 import type { PressureText } from './pressure-text';
 import { medianBetween, type Readings } from './readings';
@@ -124,7 +125,7 @@ export function fastestPumping(readings: Readings, noise: NoiseByLevel, stretche
     const after = Math.max(pa[j] - ahead[j], floor);
     const span = time[j] - time[i];
     if (span > 0 && before > 1.2 * after && before - after > 8 * noise.sigmaPa(pa[i])) {
-      found.push({ rate: Math.log(before / after) / span, weight: before / after });
+      found.push({ rate: elementary.log(before / after) / span, weight: before / after });
     }
   };
   const falls = fallRatios(stretches);

@@ -1,4 +1,5 @@
 import { type Channel, FLAG } from '../log/gauge-log';
+import * as elementary from '../numerics/elementary';
 import { estimateNoise, type NoiseByLevel } from './noise';
 import { pressureText } from './pressure-text';
 import { goodReadings, type Readings } from './readings';
@@ -35,7 +36,7 @@ export function workUp(time: Float64Array, channel: Channel): WorkedUp {
   const spikes = removeSpikes(y);
   const scaled: ScaledRecord = { time: readings.time, y, weight: weightsOf(y) };
   const longRun = longRunNoise(y);
-  const price = (PRICE + 2 * Math.log(Math.max(2, y.length))) * longRun * longRun;
+  const price = (PRICE + 2 * elementary.log(Math.max(2, y.length))) * longRun * longRun;
   const parts = partsBetweenOutages(readings).map(([from, to]) => {
     const part = {
       time: readings.time.subarray(from, to + 1),
@@ -75,7 +76,7 @@ function fallFromAbove(time: Float64Array, channel: Channel, readings: Readings,
     if (rows[i] - rows[i - 1] <= ABOVE_ROWS || (channel.flags[before] & FLAG.overRange) === 0) continue;
     const span = time[rows[i]] - time[before];
     const after = Math.max(pa[i], 4 * noise.sigmaPa(pa[i]));
-    if (span > 0 && highest > after) fastest = Math.max(fastest, Math.log(highest / after) / span);
+    if (span > 0 && highest > after) fastest = Math.max(fastest, elementary.log(highest / after) / span);
   }
   return fastest;
 }
