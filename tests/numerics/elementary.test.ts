@@ -11,11 +11,8 @@ const spread = (most: number): ((u: number, pick: number) => number) => {
 };
 const above = (u: number, pick: number): number => Math.exp(spread(700)(u, pick));
 
-const cases: readonly (readonly [string, (x: number) => number, (x: number) => number, (u: number, pick: number) => number])[] = [
-  keyof typeof elementary,
-  (x: number) => number,
-  (u: number, pick: number) => number,
-])[] = [
+type Case = readonly [string, (x: number) => number, (x: number) => number, (u: number, pick: number) => number];
+const cases: readonly Case[] = [
   ['exp', elementary.exp, Math.exp, spread(760)],
   ['expm1', elementary.expm1, Math.expm1, spread(760)],
   ['log', elementary.log, Math.log, above],
