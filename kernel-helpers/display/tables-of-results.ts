@@ -246,5 +246,18 @@ export function tablesOfFinding(finding: Finding, units: ShownUnits): ShownTable
     ]),
   };
   const main: ShownTable = { caption: 'Finding', head: [], rows };
-  return finding.present.length > 0 ? [main, present] : [main];
+  const behind: ShownTable = {
+    caption: 'What may stand behind it',
+    head: ['cause', 'kind', 'the record', 'why', 'to tell', 'needs'],
+    rows: finding.subCauses.map(({ cause, name, told, why, nextTest, needs }) => [
+      cause,
+      name,
+      told,
+      why,
+      nextTest,
+      needs.join('; '),
+    ]),
+  };
+  const tables = [main, ...(finding.present.length > 0 ? [present] : [])];
+  return finding.subCauses.length > 0 ? [...tables, behind] : tables;
 }

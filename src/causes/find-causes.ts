@@ -13,8 +13,10 @@ import { leakDistribution, leakInterval } from './leak-interval';
 import { agedWalls, mainCauseWeights, rankCauses } from './main-cause';
 import { nextTests } from './next-test';
 import { presentCauses } from './present-causes';
+import { recogniseShelves } from './pumped-shelves';
 import { recognisePlateaus } from './recognise-plateau';
 import { type EvidenceFits, recordEvidence } from './record-evidence';
+import { subCausesOf } from './sub-causes';
 import { wallsAgainstLeak, weighByGas } from './weigh-by-gas';
 import { weighHypotheses } from './weigh-hypotheses';
 import { whatToDo } from './what-to-do';
@@ -54,7 +56,13 @@ export function findCauses(
   checkCauseOptions(options);
   const thinned = evidenceOf(log, segmented, usedOf(fits));
   const gas = gasEvidence(log, thinned, options);
-  if (thinned.isolations.length === 0) return findingWithoutIsolation(thinned, options, gas);
+  if (thinned.isolations.length === 0)
+    return findingWithoutIsolation(
+      thinned,
+      options,
+      gas,
+      recogniseShelves(log, segmented, gas?.thermal === thinned.channel),
+    );
   const thermal = options.gauge === 'thermal' || options.gauge === 'combined' || options.gauge === undefined;
   const evidence = gas === null ? thinned : { ...thinned, wallsAgainstLeak: wallsAgainstLeak(gas) };
   const followsThermal = gas?.thermal === evidence.channel;
@@ -75,6 +83,7 @@ export function findCauses(
   const { conforms, rule } = judgeConformity(weighing, evidence, leak, options, Math.hypot(scale, volumeRelative));
   const readsByHeat = followsThermal || options.gauge === 'thermal';
   const plateaus = recognisePlateaus(evidence, readsByHeat);
+  const shelves = recogniseShelves(log, segmented, readsByHeat);
   const tests =
     verdict === 'undetermined' || conforms === 'inconclusive'
       ? testsFor(weighing.draws, evidence, wanted, leak.present < 0.01, gas !== null && gas.rises.length > 0)
@@ -85,9 +94,10 @@ export function findCauses(
     mainCause,
     present: presentCauses(weighing, evidence, options),
     realLeak,
+    subCauses: subCausesOf(mainCause, { evidence, weighing, gas, plateaus, shelves }),
     conforms,
     rule,
-    grounds: groundsOf(evidence, weighing, mainCause, options, { gas, plateaus }),
+    grounds: groundsOf(evidence, weighing, mainCause, options, { gas, plateaus, shelves }),
     nextTest: tests[0] ?? null,
     otherTests: tests.slice(1),
     whatToDo: whatToDo(verdict, conforms),

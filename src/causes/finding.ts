@@ -54,6 +54,18 @@ export interface NextTest {
   readonly expectedGain: number | null;
 }
 
+/** What may stand behind a cause, and what the record says of it. */
+export interface SubCause {
+  readonly cause: Cause;
+  readonly name: string;
+  readonly told: 'fits' | 'not separated' | 'speaks against';
+  /** Why, in a sentence. */
+  readonly why: string;
+  /** The test that tells it apart, and what must be true before it. */
+  readonly nextTest: string;
+  readonly needs: readonly string[];
+}
+
 /** What a record supports. */
 export interface Finding {
   /** The main cause where it reaches a probability of 0.8, else `undetermined`. */
@@ -63,6 +75,8 @@ export interface Finding {
   /** All causes with their probability, largest first; sums to one. */
   readonly mainCause: readonly RankedCause[];
   readonly present: readonly PresentCause[];
+  /** What may stand behind the causes that are not improbable, where a cause has several kinds. */
+  readonly subCauses: readonly SubCause[];
   /** Real leak (with permeation and a passing gas feed where these look alike), Pa m3/s; null without a volume or an isolation. */
   readonly realLeak: Estimate | null;
   /** Conformity with the limit, or null without one. */

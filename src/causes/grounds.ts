@@ -1,6 +1,7 @@
 import type { CauseOptions } from './cause-options';
 import type { RankedCause } from './finding';
 import { type GasEvidence, gasSentences } from './gas-evidence';
+import type { PumpedShelf } from './pumped-shelves';
 import type { Plateau } from './recognise-plateau';
 import type { RecordEvidence } from './record-evidence';
 import type { Weighing } from './weigh-hypotheses';
@@ -9,6 +10,7 @@ import type { Weighing } from './weigh-hypotheses';
 export interface Shown {
   readonly gas: GasEvidence | null;
   readonly plateaus: readonly Plateau[];
+  readonly shelves: readonly PumpedShelf[];
 }
 
 /**
@@ -38,7 +40,7 @@ export function groundsOf(
   const best = [...weighing.weightOf].sort((a, b) => b[1] - a[1]).slice(0, 3);
   sentences.push(`the sets that fit best: ${best.map(([name, weight]) => `${name} (${percent(weight)})`).join(', ')}`);
   if (shown.gas !== null) sentences.push(...gasSentences(shown.gas));
-  sentences.push(...shown.plateaus.map((one) => one.text));
+  sentences.push(...shown.plateaus.map((one) => one.text), ...shown.shelves.map((one) => one.text));
   const leak = mainCause.find((one) => one.cause === 'real leak')?.probability ?? 0;
   if (leak > 0.03) {
     sentences.push(

@@ -1,5 +1,6 @@
 import { type PlateauCandidate, vapoursFitting } from '../gases';
 import type { Estimate } from '../numerics';
+import { formatNumber } from '../units';
 import type { RecordEvidence } from './record-evidence';
 
 /** A pressure at which a rise ended or stayed. */
@@ -48,8 +49,8 @@ export function recognisePlateaus(
     const fitting = vapours.filter((v) => v.fits).map((v) => v.note);
     const text =
       fitting.length > 0
-        ? `the isolation at ${Math.round(one.closeS)} s ends near ${value.toPrecision(3)} Pa; it could be ${fitting.slice(0, 3).join('; ')}`
-        : `the isolation at ${Math.round(one.closeS)} s ends near ${value.toPrecision(3)} Pa; no vapour of the table fits`;
+        ? `the isolation at ${Math.round(one.closeS)} s ends near ${formatNumber(value, 3)} Pa; it could be ${fitting.slice(0, 3).join('; ')}`
+        : `the isolation at ${Math.round(one.closeS)} s ends near ${formatNumber(value, 3)} Pa; no vapour of the table fits`;
     return [
       { closeS: one.closeS, pa: { value, low: value - 1.96 * u, high: value + 1.96 * u }, lastQuarter, vapours, text },
     ];

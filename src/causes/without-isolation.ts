@@ -2,6 +2,7 @@ import type { CauseOptions } from './cause-options';
 import { caution } from './cautions';
 import { CAUSES, type Finding } from './finding';
 import { type GasEvidence, gasSentences } from './gas-evidence';
+import type { PumpedShelf } from './pumped-shelves';
 import type { RecordEvidence } from './record-evidence';
 
 /**
@@ -9,11 +10,13 @@ import type { RecordEvidence } from './record-evidence';
  * @param evidence the thinned record
  * @param options what is known besides
  * @param gas what two gauges show, or null
+ * @param shelves where the pressure stood still while pumped
  */
 export function findingWithoutIsolation(
   evidence: RecordEvidence,
   options: CauseOptions,
   gas: GasEvidence | null,
+  shelves: readonly PumpedShelf[],
 ): Finding {
   const target = options.target?.si ?? null;
   const steady = evidence.steadyPa;
@@ -23,6 +26,7 @@ export function findingWithoutIsolation(
     isolationsJudged: 0,
     mainCause: CAUSES.map((cause) => ({ cause, probability: 1 / CAUSES.length })),
     present: [],
+    subCauses: [],
     realLeak: null,
     conforms: options.limit === undefined ? null : 'inconclusive',
     rule: options.limit === undefined ? null : 'without an isolation no load is known',
@@ -35,6 +39,7 @@ export function findingWithoutIsolation(
         : []),
       ...evidence.unusable,
       ...(gas === null ? [] : gasSentences(gas)),
+      ...shelves.map(({ text }) => text),
     ],
     nextTest: {
       what: 'shut the valve between pump and chamber and record the pressure for ten minutes, then pump again and repeat',

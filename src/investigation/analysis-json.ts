@@ -77,6 +77,14 @@ export interface FindingJson {
     readonly load_at_closing_Pa_m3_per_s: EstimateJson | null;
     readonly load_at_end_Pa_m3_per_s: EstimateJson | null;
   }[];
+  readonly sub_causes: readonly {
+    readonly cause: string;
+    readonly name: string;
+    readonly told: string;
+    readonly why: string;
+    readonly next_test: string;
+    readonly needs: readonly string[];
+  }[];
   readonly real_leak_Pa_m3_per_s: EstimateJson | null;
   readonly conforms: 'yes' | 'no' | 'inconclusive' | null;
   readonly grounds: readonly string[];
@@ -206,6 +214,14 @@ function findingJson(finding: Finding): FindingJson {
       share_of_all_rises: estimateJson(p.shareOfAllRises),
       load_at_closing_Pa_m3_per_s: estimateOrNull(p.loadAtClosing),
       load_at_end_Pa_m3_per_s: estimateOrNull(p.loadAtEnd),
+    })),
+    sub_causes: finding.subCauses.map((s) => ({
+      cause: s.cause,
+      name: s.name,
+      told: s.told,
+      why: s.why,
+      next_test: s.nextTest,
+      needs: s.needs,
     })),
     real_leak_Pa_m3_per_s: estimateOrNull(finding.realLeak),
     conforms: finding.conforms,

@@ -42,6 +42,7 @@ export function analysisReport(analysis: Analysis, options: ReportOptions = {}):
     ...section('LOAD BALANCE', fits.loadBalance === null ? [] : wrap(fits.loadBalance.text, '  ')),
     ...section('LIMIT', limitLines(analysis)),
     ...section('FINDING', findingLines(finding, shown)),
+    ...section('WHAT MAY STAND BEHIND IT', subCauseLines(finding)),
     ...section('NEXT TEST', nextTestLines(finding)),
     ...section('WHAT TO DO', bullets(finding.whatToDo)),
     ...section('CAUTIONS', bullets(finding.cautions)),
@@ -299,6 +300,14 @@ function findingLines(finding: Finding, shown: Shown): string[] {
   if (finding.realLeak !== null) items.push(['real leak', estimateText(finding.realLeak, shown.throughput)]);
   if (finding.conforms !== null) items.push(['conforms', finding.conforms]);
   return [...pairs(items), ...bullets(finding.grounds)];
+}
+
+/** Kinds behind a cause; those that the record speaks against come last and without their test. */
+function subCauseLines({ subCauses }: Finding): string[] {
+  return subCauses.flatMap(({ cause, name, told, why, nextTest }) => [
+    ...wrap(`${cause}: ${name}: ${told}; ${why}`, '  - '),
+    ...(told === 'speaks against' ? [] : wrap(`to tell: ${nextTest}`, '    ')),
+  ]);
 }
 
 /** Whether the last isolation says something else about a cause than all of them together. */
