@@ -17,8 +17,8 @@ details.code pre { background: #f6f6f6; border: 1px solid #d0d0d0; padding: 0.6r
 .control input[type='range'] { width: min(24rem, 100%); vertical-align: middle; }
 .control input[type='checkbox'] { width: 1.2rem; height: 1.2rem; vertical-align: middle; }
 .control .row { display: flex; flex-wrap: wrap; gap: 0.4rem 0.8rem; align-items: center; }
-.control .hint { font-size: 0.85rem; color: #4a4a4a; margin: 0.15rem 0 0; }
-output.hint { margin-left: 0.5rem; }
+.control .hint { font-size: 0.85rem; color: #4a4a4a; margin: 0.15rem 0.5rem 0; }
+.control fieldset + .hint { margin-left: 0; }
 .control .wrong { color: #a40000; font-size: 0.9rem; margin: 0.2rem 0 0; }
 button { font: inherit; padding: 0.35rem 0.8rem; border: 1px solid #6b6b6b; border-radius: 3px; background: #f2f2f2; color: inherit; cursor: pointer; }
 :focus-visible { outline: 3px solid #d55e00; outline-offset: 2px; }

@@ -7,8 +7,11 @@ export interface ChartSpec {
   /** `text`: the chart in words and numbers, for terminals and for those who cannot see it. */
   readonly usermeta: {
     readonly text: string;
-    /** Where dragging over the chart sets a window of time: the input, and seconds in one unit of the time axis. */
-    readonly brush?: { readonly input: string; readonly seconds: number };
+    /**
+     * Where dragging over the chart sets a window of time: the input, seconds in one unit of the time axis, and the
+     * seconds at its zero (0 where absent).
+     */
+    readonly brush?: { readonly input: string; readonly seconds: number; readonly startS?: number };
   };
   readonly [key: string]: unknown;
 }
@@ -26,6 +29,9 @@ export interface ChartOptions {
 }
 
 export const CHART_WIDTH = 640;
+
+/** The selection of a chart whose dragging sets a window of time. */
+export const BRUSH = { name: 'brush', select: { type: 'interval', encodings: ['x'] } } as const;
 
 /**
  * Colours that people with any colour vision can tell apart, and whose lightness differs enough to be told apart in

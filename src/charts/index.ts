@@ -4,7 +4,7 @@ export { type ChartOptions, type ChartSpec, COLOURS } from './chart';
 export { type ComparedRecord, type ComparisonChartOptions, comparisonChart } from './comparison-chart';
 export { type CurvesAxis, type CurvesChartOptions, curvesChart, type NamedCurve } from './curves-chart';
 export { type IntervalsChartOptions, intervalsChart, type NamedEstimate } from './intervals-chart';
-export { isolationChart } from './isolation-chart';
+export { type IsolationChartOptions, isolationChart } from './isolation-chart';
 export { type LastMinutesOptions, lastMinutesChart } from './last-minutes-chart';
 export { type PressureChartOptions, pressureChart, type SetPoint } from './pressure-chart';
 export { type PumpDownChartOptions, pumpDownChart } from './pump-down-chart';

@@ -1,23 +1,29 @@
 import type { RateOfRise } from '../fits/results';
 import { FLAG, type GaugeLog } from '../log/gauge-log';
-import { fromSI } from '../units';
+import { fromSI, shownUnit } from '../units';
 import { pressureWords, shortNumber, timeScale, timeWords } from './axes';
-import { CHART_WIDTH, type ChartOptions, type ChartSpec, COLOURS, chart } from './chart';
+import { BRUSH, CHART_WIDTH, type ChartOptions, type ChartSpec, COLOURS, chart } from './chart';
 import { pressureChannel } from './pressure-chart';
 import { thin } from './thin';
+
+/** Options of {@link isolationChart}. */
+export interface IsolationChartOptions extends ChartOptions {
+  /** Name of an input that holds a window of time, s from the first reading, as in {@link PressureChartOptions}. */
+  readonly brush?: string;
+}
 
 /**
  * One isolation on linear axes: readings, the curve fitted in the judged window with its 95 % band, the straight line
  * of the first rate (what the rise would be if it did not slow down), and what was left out after closing.
  * @param log the log, SI
  * @param rise the rate of rise of the isolation
- * @param options unit, size, title
+ * @param options unit, size, title, the input that dragging over the chart sets
  * @returns a Vega-Lite specification with its text equivalent
  * @throws ArgumentError where the log has no such channel; QuantityError where the unit is unknown
  */
-export function isolationChart(log: GaugeLog, rise: RateOfRise, options: ChartOptions = {}): ChartSpec {
+export function isolationChart(log: GaugeLog, rise: RateOfRise, options: IsolationChartOptions = {}): ChartSpec {
   const channel = pressureChannel(log, rise.channel);
-  const unit = options.unit ?? (channel.unit || 'Pa');
+  const unit = options.unit ?? shownUnit(channel.unit || 'Pa').label;
   const width = options.width ?? CHART_WIDTH;
   const height = options.height ?? 280;
   const { segment, windowS, curve } = rise;
@@ -79,6 +85,7 @@ export function isolationChart(log: GaugeLog, rise: RateOfRise, options: ChartOp
       subtitle,
       description: `Pressure rise of ${rise.channel} during an isolation with its fitted curve`,
       text,
+      ...(options.brush ? { brush: { input: options.brush, seconds: scale.seconds, startS: segment.startS } } : {}),
     },
     {
       width,
@@ -91,6 +98,7 @@ export function isolationChart(log: GaugeLog, rise: RateOfRise, options: ChartOp
         },
         {
           data: { values: readings },
+          ...(options.brush ? { params: [BRUSH] } : {}),
           mark: { type: 'point', size: 16, strokeWidth: 1, clip: true },
           encoding: {
             x,

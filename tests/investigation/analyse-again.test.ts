@@ -19,7 +19,7 @@ const withVolume = (log: GaugeLog, volume: string, limit = '1e-4 mbar L/s', targ
 describe('an analysis that is asked again with another volume, limit or target', () => {
   it('says to the last digit what it says of a log that it has not met', () => {
     const log = logAnew();
-    for (const given of [
+    for (const [volume, limit, target] of [
       ['12.4 L ± 5 %'],
       ['30 L ± 5 %'],
       ['30 L ± 20 %'],
@@ -27,7 +27,7 @@ describe('an analysis that is asked again with another volume, limit or target',
       ['12.4 L ± 5 %', '1e-4 mbar L/s', '1e-3 mbar'],
       ['12.4 L ± 5 %'],
     ] as const) {
-      const [again, anew] = [withVolume(log, ...given), withVolume(logAnew(), ...given)];
+      const [again, anew] = [log, logAnew()].map((one) => withVolume(one, volume, limit, target));
       expect(again.finding).toEqual(anew.finding);
       expect(again.fits.isolations).toEqual(anew.fits.isolations);
       expect(again.segmented).toEqual(anew.segmented);

@@ -81,12 +81,21 @@ export interface Moves {
  * @param id of the slider
  * @param values what to set it to
  */
-export async function moveSlider(open: OpenPage, id: string, values: readonly number[]): Promise<Moves> {
+export const moveSlider = (open: OpenPage, id: string, values: readonly number[]): Promise<Moves> =>
+  moveInput(open, id, values.map(String));
+
+/**
+ * Sets an input and waits each time until all has followed and is drawn.
+ * @param open an open page
+ * @param id of the input
+ * @param values what to set it to
+ */
+export async function moveInput(open: OpenPage, id: string, values: readonly string[]): Promise<Moves> {
   const moves: Moves = { lastedMs: [], workedMs: [] };
   for (const value of values) {
     const before = await open.workedMs();
     const script = `new Promise((done) => {
-      const slider = document.getElementById(${JSON.stringify(id)});
+      const input = document.getElementById(${JSON.stringify(id)});
       const main = document.querySelector('main');
       const began = performance.now();
       const watch = new MutationObserver(() => {
@@ -95,8 +104,8 @@ export async function moveSlider(open: OpenPage, id: string, values: readonly nu
         done(performance.now() - began);
       });
       watch.observe(main, { attributes: true, attributeFilter: ['aria-busy'] });
-      slider.value = '${value}';
-      slider.dispatchEvent(new Event('input'));
+      input.value = ${JSON.stringify(value)};
+      input.dispatchEvent(new Event('input'));
     })`;
     moves.lastedMs.push((await open.page.evaluate(script)) as number);
     moves.workedMs.push((await open.workedMs()) - before);

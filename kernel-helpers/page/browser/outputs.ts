@@ -13,6 +13,7 @@ export type BrushListener = (input: string, fromS: number, toS: number) => void;
 interface Brush {
   readonly input: string;
   readonly seconds: number;
+  readonly startS?: number;
 }
 
 /** A chart on the page. */
@@ -147,6 +148,7 @@ function listen(view: Result['view'], brush: Brush, onBrush: BrushListener): voi
     const window = value?.time;
     if (!window) return;
     const [from, to] = [Math.min(...window), Math.max(...window)];
-    if (to > from) onBrush(brush.input, from * brush.seconds, to * brush.seconds);
+    const start = brush.startS ?? 0;
+    if (to > from) onBrush(brush.input, start + from * brush.seconds, start + to * brush.seconds);
   });
 }
