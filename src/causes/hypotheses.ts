@@ -82,7 +82,7 @@ const COMPANIONS: readonly (Omit<Hypothesis, 'name' | 'prior'> & {
   { sources: ['viscous pocket'], drained: false, warm: false, alone: 0.015, withLeak: 0.006 },
   { sources: ['vapour'], drained: false, warm: false, alone: 0.07, withLeak: 0.03 },
   { sources: ['drying vapour'], drained: false, warm: false, alone: 0.015, withLeak: 0.004 },
-  { sources: ['warming vapour'], drained: false, warm: false, alone: 0.012, withLeak: 0.004 },
+  { sources: ['warming vapour'], drained: false, warm: false, alone: 0.005, withLeak: 0.001 },
   { sources: ['outgassing', 'pocket'], drained: false, warm: false, alone: 0.04, withLeak: 0.025 },
   { sources: ['outgassing', 'vapour'], drained: false, warm: false, alone: 0.03, withLeak: 0.02 },
   { sources: ['outgassing'], drained: true, warm: false, alone: 0.02, withLeak: 0.01 },
@@ -90,6 +90,7 @@ const COMPANIONS: readonly (Omit<Hypothesis, 'name' | 'prior'> & {
   { sources: [], drained: false, warm: true, alone: 0.04, withLeak: 0.02 },
   { sources: ['outgassing'], drained: false, warm: true, alone: 0.02, withLeak: 0.01 },
   { sources: ['sink'], drained: false, warm: false, alone: 0.03, withLeak: 0.015 },
+  { sources: ['outgassing', 'sink'], drained: false, warm: false, alone: 0.012, withLeak: 0 },
 ];
 
 /** All sets of sources that are weighed against each other. */
@@ -104,7 +105,7 @@ export function allHypotheses(): Hypothesis[] {
       prior: one.withLeak,
       ...common,
     };
-    return one.alone > 0 ? [alone, leaking] : [leaking];
+    return [alone, leaking].filter((set) => set.prior > 0);
   });
 }
 
@@ -123,6 +124,8 @@ export interface Shapes {
   growsPerS: number;
   /** How fast the gas follows a change of the temperature around it, 1/s. */
   warmingPerS: number;
+  /** How far the temperature of the gas wanders besides, K per square root of half an hour. */
+  kelvin: number;
   drainPerS: number;
   speedPerS: number;
   wobble: number;
@@ -177,7 +180,7 @@ export function prepare(
   }
   if (sources.includes('warming vapour')) names.push('growsPerS');
   if (sources.includes('drying vapour') || sources.includes('warming vapour')) names.push('dryAtS');
-  if (warm) names.push('warmingPerS');
+  if (warm) names.push('warmingPerS', 'kelvin');
   if (drained) names.push('drainPerS');
   if (
     sources.some((source) => BETWEEN[source] > 0) &&
@@ -198,14 +201,15 @@ export function prepare(
 
   // What follows the room's temperature wanders more, the longer it is watched.
   const follows = sources.some((source) => BETWEEN[source] > 0);
-  const usualWobble = follows ? 0.007 * Math.min(4, Math.max(1, Math.sqrt(longest / 1800))) : 0.004;
+  const usualWobble = follows ? 0.006 * Math.min(2, Math.max(1, Math.sqrt(longest / 1800))) : 0.004;
+  const wobbleSpread = follows ? 1.4 : 1.1;
 
   const shapes = (z: ArrayLike<number>): Shapes => {
     const out: Shapes = { ...STANDARD, speedPerS: speed.perS, wobble: usualWobble };
     names.forEach((name, i) => {
       const x = Math.min(6, Math.max(-6, z[i]));
       if (name === 'exponent') out.exponent = Math.min(1.4, Math.max(0.3, 0.93 + 0.22 * x));
-      else if (name === 'bend') out.bend = 0.06 * x * (1 + 0.2 * x * x);
+      else if (name === 'bend') out.bend = Math.min(1, Math.max(-0.4, 0.06 * x * (1 + 0.2 * x * x)));
       else if (name === 'renewed') out.renewed = quickNormalCdf(1.5 * x);
       else if (name === 'clockS') {
         out.clockS = evidence.clockKnown
@@ -215,9 +219,10 @@ export function prepare(
       else if (name === 'vapourPerS') out.vapourPerS = logUniform(x, 0.03 / longest, 20 / shortest);
       else if (name === 'growsPerS') out.growsPerS = logUniform(x, 0.3 / longest, 8 / shortest);
       else if (name === 'warmingPerS') out.warmingPerS = logUniform(x, 0.2 / longest, 20 / shortest);
+      else if (name === 'kelvin') out.kelvin = 0.5 * elementary.exp(1.1 * x);
       else if (name === 'drainPerS') out.drainPerS = logUniform(x, 0.3 / longest, 30 / shortest);
       else if (name === 'speedPerS') out.speedPerS = speed.perS * elementary.exp(speed.relative * x);
-      else if (name === 'wobble') out.wobble = usualWobble * elementary.exp(1.1 * x);
+      else if (name === 'wobble') out.wobble = usualWobble * elementary.exp(wobbleSpread * x);
       else if (name === 'drift') out.drift = driftOf(x);
       else if (name === 'dryAtS') out.dryAtS = first.closeS + (last.endS - first.closeS) * quickNormalCdf(x);
     });
@@ -225,7 +230,6 @@ export function prepare(
   };
 
   const hasVapour = sources.includes('vapour') || sources.includes('drying vapour');
-  const kelvin = warm ? 1 : 0.15;
   const swing = warm ? new Float64Array(likelihood.rows) : null;
   const lead = hasPumped ? 1 : 0;
   const buffers = sources.map(() => new Float64Array(likelihood.rows));
@@ -257,7 +261,7 @@ export function prepare(
     const own = several ? sources.map((source) => Math.min(MOST_BETWEEN, BETWEEN[source] * s.drift)) : [];
     const between = lead > 0 && several ? [0, ...own] : own;
     const ramp = hasVapour ? Math.min(0.25, 0.12 * s.drift) : 0;
-    return { columns: all, roughness: { wobble: s.wobble, kelvin, between, ramp, swing }, shift };
+    return { columns: all, roughness: { wobble: s.wobble, kelvin: s.kelvin, between, ramp, swing }, shift };
   };
 
   const loads = (s: Shapes, c: number, i: number): { closing: number; end: number } => {
@@ -275,6 +279,8 @@ export function prepare(
       if (source === 'vapour' || source === 'drying vapour') {
         const indicated = end + (last.filled ? 0 : Math.max(0, last.closePa));
         log += logAgainstHalfNormal(vapourPrior(indicated / (thermal ? 1.6 : 1)), amplitude);
+      } else if (source === 'outgassing') {
+        log += wallsPrior(end);
       } else if (source === 'sink') {
         log += logAgainstHalfNormal(sinkPrior(end / Math.max(last.closePa, 1e-12)), amplitude);
       }
@@ -295,6 +301,7 @@ const STANDARD: Shapes = {
   vapourPerS: 1,
   growsPerS: 1,
   warmingPerS: 1,
+  kelvin: 0.15,
   drainPerS: 1,
   speedPerS: 1,
   wobble: 0.004,
@@ -305,9 +312,9 @@ const STANDARD: Shapes = {
 /** How far the temperature of gas moves in one isolation where it is what moves the pressure, K. */
 const SWING_K = 3;
 
-/** Drift of a coordinate: none in a fifth of the prior, else log-normal about one half. */
+/** Drift of a coordinate: none in a third of the prior, else log-normal about one half. */
 function driftOf(x: number): number {
-  return 0.5 * elementary.exp(1.4 * x) * Math.min(1, Math.max(0, (x + 0.8) / 0.6));
+  return 0.5 * elementary.exp(1.4 * x) * Math.min(1, Math.max(0, (x + 0.45) / 0.6));
 }
 
 function logUniform(z: number, low: number, high: number): number {
@@ -447,9 +454,14 @@ function vapourPrior(endPa: number): number {
   return 0.6 * bump(x, 3.4, 0.4) + 0.28 * bump(x, 2.1, 0.6) + 0.12 * bump(x, 0.3, 1);
 }
 
+/** Walls and seals seldom make more than some hundred Pa between two pumpings (common practice), as a logarithm. */
+function wallsPrior(risePa: number): number {
+  return risePa > 100 ? -0.5 * (elementary.log10(risePa / 100) / 0.5) ** 2 : 0;
+}
+
 /** How likely it is that a seat, not a vapour, ends a rise at this pressure: relative to 1 at its most likely. */
 function seatPrior(endPa: number): number {
-  return 0.7 * elementary.exp(-0.5 * (elementary.log10(Math.max(endPa, 1e-9)) / 1.3) ** 2);
+  return 0.8 * elementary.exp(-0.5 * elementary.log10(Math.max(endPa, 1e-9)) ** 2);
 }
 
 /** How likely it is, per decade, that a surface takes up this part of the gas: seldom less than a few hundredths. */

@@ -57,6 +57,8 @@ const SMOOTH = 6;
 /** Degrees of freedom behind the noise estimate: what is left may be larger than the noise says. */
 const NOISE_FREEDOM = 25;
 const PUMPED_RELATIVE = 0.06;
+/** Part of the first pressure of a pumped stretch that may be gas on its way out, where it begins early. */
+const TAIL = 0.5;
 /** Part of the highest pressure of a record by which the gauge's zero may move. */
 const ZERO_DRIFT = 1e-4;
 /** Strokes of valves, bursts and lags of gauges are over within a few of these, s. */
@@ -216,7 +218,9 @@ function dot(a: Float64Array, fromA: number, b: Float64Array, fromB: number, n: 
 
 function pumpedGroup(evidence: RecordEvidence, from: number, to: number, readings: Float64Array): Group {
   const n = to - from;
-  const count = 1 + evidence.pumped.length;
+  const count = 1 + 2 * evidence.pumped.length;
+  const perS = evidence.pumping?.perS ?? 0;
+  const tails = new Float64Array(evidence.pumped.length);
   const nuisance = new Float64Array(n * count);
   nuisance.fill(1, 0, n);
   const weight = new Float64Array(n);
@@ -229,9 +233,13 @@ function pumpedGroup(evidence: RecordEvidence, from: number, to: number, reading
     const blocks = one.pa.length;
     for (let b = 0; b < blocks; b++) {
       nuisance[(1 + s) * n + row + b] = one.pa[b] * (blocks > 1 ? (2 * b) / (blocks - 1) - 1 : 1);
+      // What is left of the gas that was there when pumping began.
+      const tail = perS > 0 ? elementary.exp(-perS * (one.timeS[b] - one.timeS[0])) : 0;
+      nuisance[(1 + evidence.pumped.length + s) * n + row + b] = one.pa[0] * tail;
       weight[row + b] = 1 / (one.sd[b] ** 2 + (PUMPED_RELATIVE * one.pa[b]) ** 2 + drift ** 2);
       largest = Math.max(largest, Math.abs(one.pa[b]));
     }
+    tails[s] = Math.max(1e-3, TAIL * elementary.exp(-0.3 * perS * Math.max(0, one.timeS[0] - one.startS - 6 / perS)));
     row += blocks;
   });
   // The zero of the gauge may be a little off; a zero that is far off shows in negative readings.
@@ -239,7 +247,10 @@ function pumpedGroup(evidence: RecordEvidence, from: number, to: number, reading
   const zero = Math.max(smallest < 0 ? largest : 0.1 * smallest, 1e-4 * largest, drift, 1e-15);
   const precision = (_: Roughness, out: Float64Array): void => {
     out[0] = elementary.power(zero, -2);
-    out.fill(0.12 ** -2, 1, count);
+    out.fill(0.12 ** -2, 1, 1 + tails.length);
+    tails.forEach((sd, s) => {
+      out[1 + tails.length + s] = elementary.power(sd, -2);
+    });
   };
   return {
     from,

@@ -136,7 +136,8 @@ function limitedByPump(draw: Draw, evidence: RecordEvidence, wanted: PressureWan
   const flat = draw.hypothesis.sources.length === 0 || (!draw.hypothesis.warm && evidence.significance < 3.5);
   const load = draw.closing.reduce((sum, q) => sum + q, 0);
   const explained = flat ? 0 : load / draw.shapes.speedPerS;
-  const known = evidence.pumping !== null || evidence.pumped.length > 1;
+  const speedKnown = evidence.pumping !== null && evidence.pumping.relative < 0.8;
+  const known = speedKnown || evidence.pumped.length > 1;
   if (!flat && !known) return 0;
   const part = explained / steady;
   const unexplained = flat ? 1 : smoothStep((0.45 - part) / 0.3);

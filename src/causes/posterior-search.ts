@@ -39,22 +39,25 @@ export function searchPosterior(
     const value = logLikelihood(z) + prior;
     return Number.isFinite(value) ? value : -1e300;
   };
-  const spread = 14 + 10 * d;
+  const spread = 12 + 6 * d;
   const points: { z: Float64Array; log: number }[] = [];
   for (const z of priorSpread(d, spread)) points.push({ z, log: logPosterior(z) });
   const order = [...points].sort((a, b) => b.log - a.log);
-  const tops = [climb(logPosterior, order[0].z, d)];
-  if (tops[0].log < giveUpBelow) {
-    return { logEvidence: tops[0].log - d, points: [{ z: tops[0].z, weight: 1 }], evaluations };
+  // A short climb shows what is hopeless; only the rest is worth the whole.
+  let top = climb(logPosterior, order[0].z, d, 7 * d + 6);
+  if (top.log > giveUpBelow - HOPELESS) top = climb(logPosterior, top.z, d, 18 * d + 12);
+  const tops = [top];
+  if (top.log < giveUpBelow) {
+    return { logEvidence: top.log - d, points: [{ z: top.z, weight: 1 }], evaluations };
   }
-  const other = order.find((one) => distance(one.z, order[0].z) > 1.5 && one.log > order[0].log - 12);
+  const other = order.find((one) => distance(one.z, order[0].z) > 1.5 && one.log > order[0].log - 8);
   if (other !== undefined) {
-    const second = climb(logPosterior, other.z, d);
+    const second = climb(logPosterior, other.z, d, 20 * d + 12);
     if (distance(second.z, tops[0].z) > 0.5 && second.log > tops[0].log - 6) tops.push(second);
     else if (second.log > tops[0].log) tops[0] = second;
   }
   const modes = tops.map((top) => ({ ...top, factor: localSpread(logPosterior, top.z, top.log, d) }));
-  const drawn = 10 + 6 * d;
+  const drawn = 8 + 5 * d;
   const random = randomStream(7 + d);
   for (const mode of modes) {
     for (let i = 0; i < drawn; i++) {
@@ -76,6 +79,9 @@ export function searchPosterior(
     evaluations,
   };
 }
+
+/** What a whole climb may gain beyond a short one, in logarithm, where it still matters. */
+const HOPELESS = 20;
 
 const spreads = new Map<number, readonly Float64Array[]>();
 
@@ -114,14 +120,18 @@ function distance(a: Float64Array, b: Float64Array): number {
 }
 
 /** Simplex search upwards (Nelder and Mead), bounded in evaluations. */
-function climb(f: (z: Float64Array) => number, start: Float64Array, d: number): { z: Float64Array; log: number } {
+function climb(
+  f: (z: Float64Array) => number,
+  start: Float64Array,
+  d: number,
+  limit: number,
+): { z: Float64Array; log: number } {
   const simplex = [{ z: start, log: f(start) }];
   for (let j = 0; j < d; j++) {
     const z = Float64Array.from(start);
     z[j] += z[j] > 0 ? -0.4 : 0.4;
     simplex.push({ z, log: f(z) });
   }
-  const limit = 24 * d + 16;
   for (let used = d + 1; used < limit; ) {
     simplex.sort((a, b) => b.log - a.log);
     if (simplex[0].log - simplex[d].log < 0.08) break;

@@ -360,30 +360,40 @@ function pumpingRate(
   segments: readonly Segment[],
   fits: EvidenceFits,
 ): RecordEvidence['pumping'] {
+  const falls = segments
+    .filter((one) => one.kind === 'pump-down' && one.to - one.from >= 4)
+    .map((one) => steepestFall(log, channel, one))
+    .filter(({ perS }) => perS > 0);
+  const steepest = falls.reduce((most, one) => Math.max(most, one.perS), 0);
   const fitted = fits.pumpDowns.filter(({ ratePerS }) => ratePerS.value > 0 && Number.isFinite(ratePerS.value));
   const used = fitted.map((one) => one.ratePerS.value);
-  if (used.length > 0) {
-    // A fall quicker than the readings follow, or one that a load holds up, shows too small a speed: the larger count.
-    const best = quantile(used, 0.75);
+  // A fall quicker than the readings follow, or one that a load holds up, shows too small a speed: the larger count.
+  const best = used.length > 0 ? quantile(used, 0.75) : 0;
+  if (best > 0.6 * steepest) {
     const spread = 0.4 * elementary.log(Math.max(...used) / median(used));
     return { perS: best, relative: Math.min(1, Math.hypot(0.3, spread)) };
   }
-  const rates = segments
-    .filter((one) => one.kind === 'pump-down' && one.to - one.from >= 4)
-    .map((one) => steepestFall(log, channel, one))
-    .filter((rate) => rate > 0);
-  return rates.length > 0 ? { perS: median(rates), relative: 0.4 } : null;
+  const followed = falls.filter((one) => one.readings >= FOLLOWED).map((one) => one.perS);
+  if (followed.length > 0) return { perS: median(followed), relative: 0.4 };
+  return falls.length > 0 ? { perS: 2 * steepest, relative: 1 } : null;
 }
 
-function steepestFall(log: GaugeLog, channel: Channel, segment: Segment): number {
-  const rows = goodRows(log, channel, segment.startS, segment.endS, 4000).filter((row) => channel.values[row] > 0);
-  let best = 0;
+/** A fall by a factor e that takes less than so many readings may have been quicker than they can show. */
+const FOLLOWED = 1;
+
+/** Steepest fall by a factor e, 1/s, and the readings that it took. */
+function steepestFall(log: GaugeLog, channel: Channel, segment: Segment): { perS: number; readings: number } {
+  const rows = goodRows(log, channel, segment.startS, segment.endS, 20_000).filter((row) => channel.values[row] > 0);
+  let best = { perS: 0, readings: 0 };
   let back = 0;
   for (let i = 0; i < rows.length; i++) {
     while (back < i && channel.values[rows[back + 1]] > Math.E * channel.values[rows[i]]) back++;
-    const fall = elementary.log(channel.values[rows[back]] / channel.values[rows[i]]);
-    const took = log.time[rows[i]] - log.time[rows[back]];
-    if (fall >= 1 && took > 0 && i - back >= 2) best = Math.max(best, fall / took);
+    // Two steps at least: the first may hold the moment at which pumping began.
+    const start = Math.min(back, i - 2);
+    if (start < 0) continue;
+    const fall = elementary.log(channel.values[rows[start]] / channel.values[rows[i]]);
+    const took = log.time[rows[i]] - log.time[rows[start]];
+    if (fall >= 1 && took > 0 && fall / took > best.perS) best = { perS: fall / took, readings: (i - start) / fall };
   }
   return best;
 }

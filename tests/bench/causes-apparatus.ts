@@ -341,7 +341,9 @@ export function makeApparatusRecord(seed: number): MadeRecord {
     leak.q += q;
     parts.push({ cause: 'real leak', gas: 'air', flow: (now) => q * Math.max(0, 1 - (now.air / AIR) ** 2) });
   };
-  const addWalls = (q: number): void => {
+  const addWalls = (wanted: number): void => {
+    // Walls and seals do not fill a vessel with hundreds of pascal.
+    const q = Math.min(wanted, (200 * V) / T);
     const kind = dice.uniform(0, 1);
     if (kind < 0.55) parts.push(metalAndRubber(q, firstClose, dice.chance(0.5) ? 0 : dice.uniform(0, 1), age));
     else if (kind < 0.75) parts.push(dryingSlab(q, firstClose, firstClose * dice.log(2, 40), age));
@@ -352,7 +354,9 @@ export function makeApparatusRecord(seed: number): MadeRecord {
     const path = dice.pick(['molecular', 'molecular', 'laminar', 'orifice'] as const);
     const [a, b] = [firstClose / emptyingS, T / emptyingS];
     const gone = path === 'laminar' ? b / (1 + a) / (1 + a + b) : Math.exp(-a) * -Math.expm1(-b);
-    parts.push(trapped((rise * V) / Math.max(gone, 1e-7), emptyingS, path, vented ? AIR : AIR * 0.7));
+    // No pocket is larger than a few hundredths of the vessel.
+    const amount = Math.min((rise * V) / Math.max(gone, 1e-7), 0.03 * V * AIR);
+    parts.push(trapped(amount, emptyingS, path, vented ? AIR : AIR * 0.7));
   };
   let wetEnd = 1;
   const addWet = (): void => {
@@ -583,7 +587,7 @@ export function makeApparatusRecord(seed: number): MadeRecord {
   else if (situation === 'none') mainCauses = shows ? ['outgassing', 'none'] : ['none'];
   else {
     const close = byLast[1] !== undefined && last(byLast[1]) > 0.8 * last(byLast[0]) ? [byLast[1]] : [];
-    mainCauses = [...new Set([byLast[0], byAll[0], ...close])];
+    mainCauses = [...new Set([byLast[0], byAll[0], ...close, ...(shows ? [] : ['none' as const])])];
   }
   const steadyPa = base + wholeRise / T / speedPerS;
   const target =
