@@ -1,10 +1,11 @@
+import { readFile } from 'node:fs/promises';
 import { ArgumentError, isBlankoffError, type Question, QuestionError } from '../../src/errors';
 import { GAUGE_PRINCIPLES, type GaugePrinciple, type KnownFill, parseLimit } from '../../src/fits';
 import { type AnalyseOptions, analyse } from '../../src/investigation/analyse';
 import { analysisJson, questionsJson } from '../../src/investigation/analysis-json';
 import { analysisReport } from '../../src/investigation/analysis-report';
 import { printable, wrap } from '../../src/investigation/text-layout';
-import type { ColumnAnswer, GaugeLog, ReadOptions, VoltageLaw } from '../../src/log';
+import { type ColumnAnswer, type GaugeLog, type ReadOptions, type VoltageLaw, withRemarks } from '../../src/log';
 import type { Correction, SegmentKind } from '../../src/segments';
 import { type Dimension, type Quantity, quantity, unitNamed } from '../../src/units';
 import { readLogFile } from '../files/read-log-file';
@@ -33,6 +34,8 @@ export const analyseOptions: Readonly<Record<string, OptionSpec>> = {
   gas: { value: 'NAME', help: 'gas in the chamber, where it is known: air' },
   setpoint: { value: 'TEXT', multiple: true, help: 'pressure to which pump-downs are timed: "1e-3 mbar"' },
   temperature: { value: 'NAME', help: 'column that is the temperature of the gas; the rise is then corrected by it' },
+  remarks: { value: 'FILE', help: 'what was done when, one a line: "09:14:30 flange A sprayed"' },
+  tracer: { value: 'GAS', help: 'gas that was sprayed: helium; tells which way a leak would answer' },
   'gauge-side': { value: 'SIDE', help: 'where the gauge sits when the valve is shut: chamber or pump' },
   dwell: { value: 'TIME', help: 'what to leave out after closing: "30 s"' },
   window: { value: 'TIME', help: 'how long to judge after that: "10 min"' },
@@ -79,7 +82,9 @@ export async function analyseCommand(args: readonly string[]): Promise<number> {
   const throughputUnit = given.text('throughput-unit');
   if (throughputUnit !== undefined) unitNamed(throughputUnit, 'throughput');
   const progress = progressLine();
-  const log = await readLogFile(given.operands, { ...readingOptions(given), onProgress: progress.show });
+  const logOnly = await readLogFile(given.operands, { ...readingOptions(given), onProgress: progress.show });
+  const remarks = given.text('remarks');
+  const log = remarks === undefined ? logOnly : withRemarks(logOnly, await readFile(remarks, 'utf8'));
   progress.clear();
   const json = given.has('json');
   try {
@@ -229,6 +234,7 @@ export function optionsFor(given: GivenOptions): AnalyseOptions {
     gas: given.text('gas'),
     setPointsPa: given.texts('setpoint').map((text) => named('setpoint', () => quantity(text, 'pressure')).si),
     temperatureChannel: given.text('temperature'),
+    tracer: given.text('tracer'),
     gaugeSide: oneOf(given, 'gauge-side', ['chamber', 'pump'] as const),
     dwellS: asked(given, 'dwell', 'time')?.si,
     windowS: asked(given, 'window', 'time')?.si,

@@ -1,6 +1,9 @@
 import { ArgumentError } from '../errors';
+import type { GaugePrinciple } from '../fits';
 import type { Channel, GaugeLog, Remark } from '../log/gauge-log';
 import { median } from '../numerics';
+import type { Segment } from '../segments';
+import { type TracerExpectation, tracerExpectation } from './tracer-expectation';
 
 /** Whether a reading answered to what a person did. */
 export interface RemarkAnswer {
@@ -24,13 +27,18 @@ export interface AnswerOptions {
   readonly withinS?: number;
   /** The channel; the first pressure channel where absent. */
   readonly channel?: string;
+  /** What happened in the log: a valve that moves is no answer, and its moments are left out of the reading's own past. */
+  readonly segments?: readonly Segment[];
+  /** How the gauge works and what was sprayed: the sign to expect of a leak is then told beside each answer. */
+  readonly gauge?: GaugePrinciple;
+  readonly tracer?: string;
 }
 
 /**
  * Does the reading answer to what was done (tightened, sprayed, bled, capped), how soon and how surely? The level in the
  * window after each remark is compared with a straight line through as long a window before it; the same is done at
- * moments without a remark, and their scatter is the measure. The sign to expect depends on gauge, gas and regime: helium
- * at a leak lowers a thermal gauge's and an ion gauge's reading less than air does, solvent may freeze a leak shut.
+ * moments without a remark, and their scatter is the measure. The sign to expect depends on gauge, gas and path:
+ * `tracerExpectation` tells it.
  * @param log a log with remarks
  * @param options window and channel
  * @returns one answer a remark, in order of time
@@ -44,8 +52,51 @@ export function answersToRemarks(log: GaugeLog, options: AnswerOptions = {}): Re
   );
   if (channel === undefined)
     throw new ArgumentError('channel', options.channel ?? 'none', 'a pressure channel of the log');
-  const quiet = ownBehaviour(log, channel, withinS);
-  return [...log.remarks].sort((a, b) => a.atS - b.atS).map((remark) => answer(log, channel, remark, withinS, quiet));
+  const moves = valveMoves(options.segments ?? []);
+  const quiet = ownBehaviour(log, channel, withinS, moves);
+  const expected =
+    options.gauge === undefined || options.tracer === undefined
+      ? null
+      : tracerExpectation(options.gauge, options.tracer);
+  return [...log.remarks]
+    .sort((a, b) => a.atS - b.atS)
+    .map((remark) => answer(log, channel, remark, withinS, quiet, moves, expected));
+}
+
+/** A stretch in which the pressure changes by less than this factor may be an answer that was taken for a valve. */
+const ANSWERS_UP_TO = 3;
+
+/** Moments at which one thing ends and another begins; a fall that becomes steady is none, nor is a small step. */
+function valveMoves(segments: readonly Segment[]): number[] {
+  const pumped = (one: Segment): boolean => one.kind === 'pump-down' || one.kind === 'steady';
+  return segments.flatMap((one, i) => {
+    const next = segments[i + 1];
+    if (next === undefined || (pumped(one) && pumped(next))) return [];
+    const large = [one, next].some(
+      ({ startPa, endPa }) => Math.abs(Math.log(endPa / startPa)) > Math.log(ANSWERS_UP_TO),
+    );
+    return large ? [next.startS] : [];
+  });
+}
+
+/** Whether a valve moves within the windows before and after a moment. */
+function moved(moves: readonly number[], atS: number, withinS: number): boolean {
+  return moves.some((one) => Math.abs(one - atS) < withinS);
+}
+
+/** The reading's own past nearest to a remark: what it does an hour earlier in another state is no measure. */
+const NEAREST = 100;
+
+interface QuietChange {
+  readonly atS: number;
+  readonly size: number;
+}
+
+function nearest(quiet: readonly QuietChange[], atS: number): number[] {
+  return [...quiet]
+    .sort((a, b) => Math.abs(a.atS - atS) - Math.abs(b.atS - atS))
+    .slice(0, NEAREST)
+    .map(({ size }) => size);
 }
 
 interface Change {
@@ -99,20 +150,21 @@ function stepOf(log: GaugeLog): number {
   return log.rows > 1 ? (log.time[log.rows - 1] - log.time[0]) / (log.rows - 1) : 1;
 }
 
-/** The same change at moments far from any remark, sorted by size. */
-function ownBehaviour(log: GaugeLog, channel: Channel, withinS: number): number[] {
+/** The same change at moments far from any remark and from any valve that moves. */
+function ownBehaviour(log: GaugeLog, channel: Channel, withinS: number, moves: readonly number[]): QuietChange[] {
   if (log.rows < 2) return [];
   const from = log.time[0] + withinS;
   const to = log.time[log.rows - 1] - withinS;
   const count = Math.min(400, Math.max(0, Math.floor((2 * (to - from)) / withinS)));
-  const sizes: number[] = [];
+  const sizes: QuietChange[] = [];
   for (let k = 0; k < count; k++) {
     const at = from + ((to - from) * (k + 0.5)) / count;
     if (log.remarks.some((one) => Math.abs(one.atS - at) < 2 * withinS)) continue;
+    if (moved(moves, at, withinS)) continue;
     const change = changeAt(log, channel, at, withinS);
-    if (change !== null) sizes.push(Math.abs(change.relative));
+    if (change !== null) sizes.push({ atS: at, size: Math.abs(change.relative) });
   }
-  return sizes.sort((a, b) => a - b);
+  return sizes;
 }
 
 function answer(
@@ -120,8 +172,15 @@ function answer(
   channel: Channel,
   remark: Remark,
   withinS: number,
-  quiet: readonly number[],
+  past: readonly QuietChange[],
+  moves: readonly number[],
+  expected: TracerExpectation | null,
 ): RemarkAnswer {
+  if (moved(moves, remark.atS, withinS)) {
+    const text = `"${remark.text}": a valve moves or the state changes within ${Math.round(withinS)} s of it, so it cannot be told`;
+    return { remark, answers: 'cannot tell', direction: 'none', change: Number.NaN, byChance: 1, afterS: null, text };
+  }
+  const quiet = nearest(past, remark.atS);
   const change = changeAt(log, channel, remark.atS, withinS);
   if (change === null || quiet.length < 8) {
     const text = `"${remark.text}": too few readings around it to tell`;
@@ -139,7 +198,15 @@ function answer(
     answers === 'yes'
       ? `"${remark.text}": the reading goes ${direction} by ${percent} after ${Math.round(afterS ?? 0)} s; by chance ${byChance.toFixed(3)}`
       : `"${remark.text}": ${answers === 'no' ? 'no answer beyond what the reading does on its own' : 'not clear'} (${percent})`;
-  return { remark, answers, direction, change: change.relative, byChance, afterS, text };
+  const sign = answers === 'yes' && expected !== null ? signWords(direction, expected) : '';
+  return { remark, answers, direction, change: change.relative, byChance, afterS, text: text + sign };
+}
+
+function signWords(direction: 'up' | 'down' | 'none', expected: TracerExpectation): string {
+  if (expected.direction === 'either') return `; ${expected.text}`;
+  return direction === expected.direction
+    ? `; that is the way a leak answers (${expected.text})`
+    : `; a leak would answer the other way (${expected.text}): something else was done, or the place froze or was closed by it`;
 }
 
 function halfTime(log: GaugeLog, channel: Channel, atS: number, withinS: number, change: Change): number {

@@ -11,4 +11,5 @@ export * from './gauge-pair';
 export * from './pumped-shelves';
 export * from './recognise-plateau';
 export { type RecordEvidence, recordEvidence } from './record-evidence';
+export * from './tracer-expectation';
 export * from './what-to-do';

@@ -1,4 +1,11 @@
-import { type CauseOptions, type Finding, findCauses, type SecondGauge } from '../causes';
+import {
+  answersToRemarks,
+  type CauseOptions,
+  type Finding,
+  findCauses,
+  type RemarkAnswer,
+  type SecondGauge,
+} from '../causes';
 import { QuestionError } from '../errors';
 import { type FitOptions, fitRecord, type RecordFits } from '../fits';
 import { goodRows } from '../fits/rise-readings';
@@ -16,6 +23,8 @@ export interface AnalyseOptions extends FitOptions {
   readonly target?: Quantity;
   /** Another gauge on the same chamber; asked of the columns' names where absent. */
   readonly secondGauge?: SecondGauge;
+  /** The gas that was sprayed, where remarks tell of a search with tracer. */
+  readonly tracer?: string;
   /** Where the gauge sits when the valve is shut. */
   readonly gaugeSide?: 'chamber' | 'pump';
   /** A person's corrections of segments, each with its reason. */
@@ -37,6 +46,8 @@ export interface Analysis {
   readonly segmented: SegmentedLog;
   readonly fits: RecordFits;
   readonly finding: Finding;
+  /** Whether the reading answered to what was done, by the channel followed; empty for a log without remarks. */
+  readonly answers: readonly RemarkAnswer[];
   /** The other pressure channels, where none was named to follow. */
   readonly others: readonly FollowedChannel[];
 }
@@ -83,7 +94,16 @@ function found(
   options: AnalyseOptions,
 ): Omit<Analysis, 'others'> {
   const finding = findCauses(log, segmented, fits, causeOptions(options, fits));
-  return { log, options, segmented, fits, finding: withRateLimit(finding, options, fits) };
+  const answers = answersOf(log, segmented, options);
+  return { log, options, segmented, fits, finding: withRateLimit(finding, options, fits), answers };
+}
+
+/** More remarks than this are a column of states, not of things done. */
+const MOST_REMARKS = 200;
+
+function answersOf(log: GaugeLog, segmented: SegmentedLog, { gauge, tracer }: AnalyseOptions): RemarkAnswer[] {
+  if (log.remarks.length === 0 || log.remarks.length > MOST_REMARKS) return [];
+  return answersToRemarks(log, { channel: segmented.channel, segments: segmented.segments, gauge, tracer });
 }
 
 function requireVolumeForLimit(options: AnalyseOptions): void {

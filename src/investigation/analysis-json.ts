@@ -61,6 +61,15 @@ export interface AnalysisJson {
     readonly final_rate_Pa_per_s: EstimateJson;
     readonly gas_load_Pa_m3_per_s: EstimateJson | null;
   }[];
+  readonly remarks: readonly {
+    readonly at_s: number;
+    readonly text: string;
+    readonly answers: string;
+    readonly direction: string;
+    readonly change: number | null;
+    readonly by_chance: number;
+    readonly after_s: number | null;
+  }[];
   readonly finding: FindingJson | null;
 }
 
@@ -111,6 +120,15 @@ export function analysisJson(analysis: Analysis): AnalysisJson {
     events: segmented.events.map(eventJson),
     pump_downs: all.flatMap((f) => f.pumpDowns.map(pumpDownJson)),
     isolations: all.flatMap((f) => f.isolations.map(isolationJson)),
+    remarks: analysis.answers.map(({ remark, answers, direction, change, byChance, afterS }) => ({
+      at_s: remark.atS,
+      text: remark.text,
+      answers,
+      direction,
+      change: finite(change),
+      by_chance: byChance,
+      after_s: afterS,
+    })),
     finding: findingJson(finding),
   };
 }
@@ -128,6 +146,7 @@ export function questionsJson(log: GaugeLog, questions: readonly Question[] = lo
     events: [],
     pump_downs: [],
     isolations: [],
+    remarks: [],
     finding: null,
   };
 }

@@ -44,6 +44,7 @@ export function analysisReport(analysis: Analysis, options: ReportOptions = {}):
     ...section('FINDING', findingLines(finding, shown)),
     ...section('WHAT MAY STAND BEHIND IT', subCauseLines(finding)),
     ...section('NEXT TEST', nextTestLines(finding)),
+    ...section('REMARKS: DOES THE READING ANSWER?', answerLines(analysis)),
     ...section('WHAT TO DO', bullets(finding.whatToDo)),
     ...section('CAUTIONS', bullets(finding.cautions)),
     ...others.flatMap((other) =>
@@ -300,6 +301,10 @@ function findingLines(finding: Finding, shown: Shown): string[] {
   if (finding.realLeak !== null) items.push(['real leak', estimateText(finding.realLeak, shown.throughput)]);
   if (finding.conforms !== null) items.push(['conforms', finding.conforms]);
   return [...pairs(items), ...bullets(finding.grounds)];
+}
+
+function answerLines({ answers }: Analysis): string[] {
+  return answers.flatMap(({ remark, text }) => wrap(text, `  ${clock(remark.atS)}  `));
 }
 
 /** Kinds behind a cause; those that the record speaks against come last and without their test. */

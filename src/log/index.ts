@@ -9,3 +9,4 @@ export { parseLog } from './parse-log';
 export { openQuestions, requireAnswers } from './questions';
 export { readLog } from './read-log';
 export type { ColumnAnswer, ReadOptions, VoltageLaw } from './read-options';
+export { withRemarks } from './read-remarks';
