@@ -4,7 +4,7 @@ import { clock } from '../../src/investigation/text-layout';
 import { type Channel, FLAG, type GaugeLog } from '../../src/log/gauge-log';
 import type { Estimate } from '../../src/numerics/estimate';
 import type { SegmentedLog } from '../../src/segments/segment';
-import { formatInterval, formatNumber, fromSI } from '../../src/units';
+import { formatInterval, formatNumber, fromSI, shownUnit } from '../../src/units';
 import type { ShownTable, TableCell } from './table';
 
 /** The units in which results are shown. */
@@ -56,7 +56,7 @@ function shareText(share: Estimate): string {
 }
 
 function loadText(load: Estimate | null, units: ShownUnits): string {
-  return load === null ? 'needs the volume' : formatInterval(load, units.load ?? 'Pa m3/s');
+  return load === null ? 'needs the volume' : formatInterval(load, shownUnit(units.load ?? 'Pa m3/s'));
 }
 
 function countFlags(channel: Channel): string {

@@ -1,6 +1,6 @@
 import { ArgumentError } from '../errors';
 import { FLAG, type GaugeLog } from '../log/gauge-log';
-import { fromSI } from '../units';
+import { fromSI, shownUnit } from '../units';
 import { legendColumns, logDomain, logPressureAxis, shortNumber, timeScale, timeWords } from './axes';
 import { CHART_WIDTH, type ChartOptions, type ChartSpec, chart, LINE_STYLES } from './chart';
 import { pressureChannel } from './pressure-chart';
@@ -39,7 +39,7 @@ export function comparisonChart(records: readonly ComparedRecord[], options: Com
     throw new ArgumentError('comparison chart', `${records.length} records`, '2 to 4');
   }
   const channels = records.map((record) => pressureChannel(record.log, record.channel));
-  const unit = options.unit ?? (channels[0].unit || 'Pa');
+  const unit = options.unit ?? shownUnit(channels[0].unit || 'Pa').label;
   const width = options.width ?? CHART_WIDTH;
   const scale = timeScale(Math.max(...records.map((r) => r.toS - r.fromS)));
   const onLog = (options.pressureAxis ?? 'log') === 'log';

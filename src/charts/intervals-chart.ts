@@ -1,6 +1,6 @@
 import { ArgumentError } from '../errors';
 import type { Estimate } from '../numerics';
-import { fromSI } from '../units';
+import { fromSI, shownUnit } from '../units';
 import { shortNumber } from './axes';
 import { CHART_WIDTH, type ChartOptions, type ChartSpec, COLOURS, chart } from './chart';
 
@@ -43,7 +43,8 @@ export function intervalsChart(
 ): ChartSpec {
   if (items.length === 0 || items.length > 40) throw new ArgumentError('intervals', items.length, '1 to 40');
   const { what = 'value', intervals = '95 %' } = options;
-  const shown = (si: number): number => (Number.isFinite(si) ? fromSI(si, unit) : si);
+  const known = shownUnit(unit);
+  const shown = (si: number): number => (Number.isFinite(si) ? fromSI(si, known) : si);
   const limit = options.limit === undefined ? null : shown(options.limit);
   const rows = items.map(({ name, estimate }, i) => ({
     label: `${i + 1} ${name}`,

@@ -1,6 +1,6 @@
 import type { RateOfRise } from '../fits/results';
 import { FLAG, type GaugeLog } from '../log/gauge-log';
-import { fromSI } from '../units';
+import { fromSI, shownUnit } from '../units';
 import { pressureWords, shortNumber, timeScale, timeWords } from './axes';
 import { BRUSH, CHART_WIDTH, type ChartOptions, type ChartSpec, COLOURS, chart } from './chart';
 import { pressureChannel } from './pressure-chart';
@@ -23,7 +23,7 @@ export interface IsolationChartOptions extends ChartOptions {
  */
 export function isolationChart(log: GaugeLog, rise: RateOfRise, options: IsolationChartOptions = {}): ChartSpec {
   const channel = pressureChannel(log, rise.channel);
-  const unit = options.unit ?? (channel.unit || 'Pa');
+  const unit = options.unit ?? shownUnit(channel.unit || 'Pa').label;
   const width = options.width ?? CHART_WIDTH;
   const height = options.height ?? 280;
   const { segment, windowS, curve } = rise;

@@ -2,7 +2,7 @@ import { ArgumentError } from '../errors';
 import { FLAG, type GaugeLog } from '../log/gauge-log';
 import type { SegmentedLog } from '../segments';
 import { suddenChanges } from '../segments';
-import { fromSI } from '../units';
+import { fromSI, shownUnit } from '../units';
 import { logDomain, logPressureAxis, pressureWords, shortNumber, timeWords } from './axes';
 import { CHART_WIDTH, type ChartOptions, type ChartSpec, COLOURS, chart } from './chart';
 import { pressureChannel, type SetPoint } from './pressure-chart';
@@ -46,7 +46,7 @@ export function lastMinutesChart(log: GaugeLog, channelName: string, options: La
   const channel = pressureChannel(log, channelName);
   const minutes = options.minutes ?? 15;
   if (!(minutes > 0 && Number.isFinite(minutes))) throw new ArgumentError('minutes', minutes, 'a positive number');
-  const unit = options.unit ?? (channel.unit || 'Pa');
+  const unit = options.unit ?? shownUnit(channel.unit || 'Pa').label;
   const width = options.width ?? CHART_WIDTH;
   const height = options.height ?? 300;
   const lastS = log.rows > 0 ? log.time[log.rows - 1] : 0;
@@ -173,7 +173,7 @@ function linearDomain(least: number, most: number): [number, number] {
 
 /** Changes and remarks in order of time; `time` in s from the first row. */
 function marksOf(log: GaugeLog, segmented: SegmentedLog | null): Mark[] {
-  const unit = log.channels.find(({ name }) => name === segmented?.channel)?.unit || 'Pa';
+  const unit = shownUnit(log.channels.find(({ name }) => name === segmented?.channel)?.unit || 'Pa').label;
   const changes = (segmented ? suddenChanges(segmented) : []).map(({ atS, kind, fromPa, toPa }): Mark => {
     const words = `${kind}, ${pressureWords(fromPa, unit)} to ${pressureWords(toPa, unit)}`;
     return { time: atS, words, use: kind };

@@ -1,7 +1,7 @@
 import { ArgumentError } from '../errors';
 import { type Channel, FLAG, type GaugeLog } from '../log/gauge-log';
 import type { Segment, SegmentedLog, SegmentKind } from '../segments/segment';
-import { fromSI } from '../units';
+import { fromSI, shownUnit } from '../units';
 import { logDomain, logPressureAxis, pressureWords, shortNumber, timeScale, timeWords } from './axes';
 import { BRUSH, CHART_WIDTH, type ChartOptions, type ChartSpec, COLOURS, chart } from './chart';
 import { thin } from './thin';
@@ -67,7 +67,7 @@ const LINES = [
 export function pressureChart(log: GaugeLog, segmented: SegmentedLog, options: PressureChartOptions = {}): ChartSpec {
   const names = [segmented.channel, ...(options.alsoDraw ?? []).filter((name) => name !== segmented.channel)];
   const channels = names.map((name) => pressureChannel(log, name));
-  const unit = options.unit ?? (channels[0].unit || 'Pa');
+  const unit = options.unit ?? shownUnit(channels[0].unit || 'Pa').label;
   const width = options.width ?? CHART_WIDTH;
   const height = options.height ?? 320;
   const duration = log.time[log.rows - 1] ?? 0;

@@ -1,7 +1,7 @@
 import { ArgumentError } from '../errors';
 import type { PumpDown } from '../fits/results';
 import { FLAG, type GaugeLog } from '../log/gauge-log';
-import { fromSI } from '../units';
+import { fromSI, shownUnit } from '../units';
 import { logDomain, logPressureAxis, pressureWords, shortNumber, timeScale, timeWords } from './axes';
 import { CHART_WIDTH, type ChartOptions, type ChartSpec, COLOURS, chart } from './chart';
 import { pressureChannel } from './pressure-chart';
@@ -24,7 +24,7 @@ export interface PumpDownChartOptions extends ChartOptions {
  */
 export function pumpDownChart(log: GaugeLog, pumpDown: PumpDown, options: PumpDownChartOptions = {}): ChartSpec {
   const channel = pressureChannel(log, pumpDown.channel);
-  const unit = options.unit ?? (channel.unit || 'Pa');
+  const unit = options.unit ?? shownUnit(channel.unit || 'Pa').label;
   const width = options.width ?? CHART_WIDTH;
   const height = options.height ?? 300;
   const logTime = (options.timeAxis ?? 'log') === 'log';

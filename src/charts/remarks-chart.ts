@@ -1,6 +1,6 @@
 import type { RemarkAnswer } from '../causes';
 import { FLAG, type GaugeLog } from '../log/gauge-log';
-import { fromSI } from '../units';
+import { fromSI, shownUnit } from '../units';
 import { shortNumber, timeScale, timeWords } from './axes';
 import { CHART_WIDTH, type ChartOptions, type ChartSpec, COLOURS, chart } from './chart';
 import { pressureChannel } from './pressure-chart';
@@ -25,7 +25,7 @@ export function remarksChart(
   options: ChartOptions = {},
 ): ChartSpec {
   const channel = pressureChannel(log, channelName);
-  const unit = options.unit ?? (channel.unit || 'Pa');
+  const unit = options.unit ?? shownUnit(channel.unit || 'Pa').label;
   const width = options.width ?? CHART_WIDTH;
   const height = options.height ?? 260;
   const duration = log.time[log.rows - 1] ?? 0;

@@ -1,6 +1,6 @@
 import type { RateOfRise } from '../fits/results';
 import type { GaugeLog } from '../log/gauge-log';
-import { fromSI } from '../units';
+import { fromSI, shownUnit } from '../units';
 import { shortNumber, timeScale } from './axes';
 import { CHART_WIDTH, type ChartOptions, type ChartSpec, COLOURS, chart } from './chart';
 import { pressureChannel } from './pressure-chart';
@@ -17,7 +17,7 @@ import { thin } from './thin';
  */
 export function residualsChart(log: GaugeLog, rise: RateOfRise, options: ChartOptions = {}): ChartSpec {
   const channel = pressureChannel(log, rise.channel);
-  const unit = options.unit ?? (channel.unit || 'Pa');
+  const unit = options.unit ?? shownUnit(channel.unit || 'Pa').label;
   const width = options.width ?? CHART_WIDTH;
   const scale = timeScale(rise.windowS[1] - rise.windowS[0]);
   const time = Float64Array.from(rise.rows, (row) => log.time[row]);

@@ -1,7 +1,7 @@
 import { ArgumentError, isBlankoffError } from '../errors';
 import type { GaugeLog } from '../log/gauge-log';
 import type { Segment, SegmentedLog } from '../segments/segment';
-import { ROOM_TEMPERATURE, ZERO_CELSIUS } from '../units/constants';
+import { ROOM_TEMPERATURE, shownUnit, ZERO_CELSIUS } from '../units';
 import { fromSI, molarFlow, toSI } from '../units/convert';
 import { formatNumber } from '../units/format-quantity';
 import { judge } from './conformity';
@@ -42,7 +42,7 @@ export function fitRecord(log: GaugeLog, segmented: SegmentedLog, options: FitOp
   const held = (rise: RateOfRise): boolean =>
     segmented.segments[segmented.segments.indexOf(rise.segment) - 1]?.kind === 'regulated';
   const free = rises.filter((rise) => !held(rise));
-  const unit = channelNamed(log, segmented.channel).unit || 'Pa';
+  const unit = shownUnit(channelNamed(log, segmented.channel).unit || 'Pa').label;
   return {
     isolations: rises,
     pumpDowns,
@@ -135,7 +135,8 @@ function conformityOf(
   if (typeof detail === 'string') return undecided(of, detail);
   const product = limit.kind === 'throughput' ? detail.gasLoad : detail.rate;
   if (product === null) return undecided(of, 'a limit as a throughput needs the volume');
-  const show = (value: number): string => `${formatNumber(fromSI(value, limit.unit), 3)} ${limit.unit}`;
+  const known = shownUnit(limit.unit);
+  const show = (value: number): string => `${formatNumber(fromSI(value, known), 3)} ${limit.unit}`;
   return judge(limit.value, { value: product.value, cdf: product.cdf }, { risk: options.risk, of, show });
 }
 

@@ -2,6 +2,7 @@ import { ArgumentError } from '../errors';
 import { type Channel, FLAG, type GaugeLog } from '../log';
 import { median, robustStandardDeviation } from '../numerics';
 import { chooseChannel } from '../segments';
+import { shownUnit } from '../units';
 
 /** Where a record ends: the level of its last tenth. */
 export interface EndLevel {
@@ -39,7 +40,7 @@ export function endLevel(log: GaugeLog, channelName?: string): EndLevel {
     last.length === 0 ? 0 : last.filter((row) => (channel.flags[row] & bit) !== 0).length / last.length;
   return {
     channel: channel.name,
-    unit: channel.unit || 'Pa',
+    unit: shownUnit(channel.unit || 'Pa').label,
     pa,
     standardUncertainty: Math.hypot(scatter / Math.sqrt(Math.max(1, level.length)), channel.resolution / Math.sqrt(12)),
     moves: seen ? (change < 0 ? 'falls' : 'rises') : 'no',

@@ -1,5 +1,5 @@
 import { caution, type RemarkAnswer, type SectionFinding } from '../causes';
-import { formatInterval, formatNumber, fromSI } from '../units';
+import { formatInterval, formatNumber, fromSI, shownUnit } from '../units';
 import type { Analysis } from './analyse';
 import { notGiven, probabilityWords, type ServiceStep } from './service-step';
 
@@ -28,7 +28,7 @@ export function lineStep(sections: readonly SectionFinding[] | null, known: Load
   const [first] = sections;
   const shows = sections.map(
     ({ section, load, probability }) =>
-      `${section}: ${formatInterval(load, unit)}; holds the largest part with a probability of ${probabilityWords(probability)}`,
+      `${section}: ${formatInterval(load, shownUnit(unit))}; holds the largest part with a probability of ${probabilityWords(probability)}`,
   );
   const { limit } = known;
   if (limit === undefined) {
@@ -38,7 +38,7 @@ export function lineStep(sections: readonly SectionFinding[] | null, known: Load
   const above = sections.filter(({ load }) => load.low > limit).map(({ section }) => section);
   const open = sections.filter(({ load }) => load.low <= limit && load.high > limit).map(({ section }) => section);
   if (above.length > 0) {
-    shows.push(`above the limit of ${formatNumber(fromSI(limit, unit), 3)} ${unit}: ${above.join(', ')}`);
+    shows.push(`above the limit of ${formatNumber(fromSI(limit, shownUnit(unit)), 3)} ${unit}: ${above.join(', ')}`);
     return { step, state: 'not as it should be', shows, todo: [`search ${above[0]} with tracer, from the top down`] };
   }
   if (open.length > 0) {
@@ -77,7 +77,7 @@ export function chamberStep(analysis: Analysis | null, known: LoadsKnown = {}): 
       : `the main cause of its rise is ${finding.verdict} (${probabilityWords(first.probability)})`,
   ];
   if (finding.realLeak !== null) {
-    shows.push(`a real leak into it: ${formatInterval(finding.realLeak, known.unit ?? 'Pa m3/s')}`);
+    shows.push(`a real leak into it: ${formatInterval(finding.realLeak, shownUnit(known.unit ?? 'Pa m3/s'))}`);
   }
   if (finding.conforms === null) {
     return { step, state: 'cannot tell', shows: [...shows, 'not judged: the limit or the volume was not given'], todo };

@@ -3,7 +3,7 @@ import { type ChartSpec, comparisonChart, isolationChart, timeWords } from '../c
 import { ArgumentError } from '../errors';
 import { judgedIsolation, type RateOfRise } from '../fits';
 import type { Estimate } from '../numerics/estimate';
-import { formatInterval, formatNumber, formatQuantity, type Quantity } from '../units';
+import { formatInterval, formatNumber, formatQuantity, type Quantity, shownUnit } from '../units';
 import type { Analysis } from './analyse';
 
 /** A thing that a person writes into a report: words, or a value with its unit. */
@@ -159,7 +159,7 @@ function judgedRise({ fits, log }: Analysis): RateOfRise {
 }
 
 function unitOfLog({ log }: Analysis, rise: RateOfRise): string {
-  return log.channels.find(({ name }) => name === rise.channel)?.unit || 'Pa';
+  return shownUnit(log.channels.find(({ name }) => name === rise.channel)?.unit || 'Pa').label;
 }
 
 type Shown = Required<ReportUnits>;
@@ -229,7 +229,7 @@ function testRows(analysis: Analysis, rise: RateOfRise, given: RateOfRiseGiven, 
 function resultRows({ options, fits, finding }: Analysis, rise: RateOfRise, units: Shown): ReportRow[] {
   const { limit } = options;
   const load = (estimate: Estimate | null): string =>
-    estimate === null ? 'not known: no volume was given' : formatInterval(estimate, units.load);
+    estimate === null ? 'not known: no volume was given' : formatInterval(estimate, shownUnit(units.load));
   const conformity = fits.conformity;
   const decision = finding.conforms ?? conformity?.conforms;
   const share = rise.budget

@@ -46,7 +46,8 @@ function read(label: string, dimension?: Dimension): Unit | undefined {
     readAmbiguous(label, dimension) ??
     readScaled(label, dimension) ??
     readRelative(label) ??
-    readWhole(label, dimension);
+    readWhole(label, dimension) ??
+    readPressureRate(label);
   return unit && inKind(unit, dimension);
 }
 
@@ -144,6 +145,22 @@ function readWhole(label: string, dimension?: Dimension): Unit | undefined {
     return { ...throughput, assumptions: [...throughput.assumptions, `throughput stated at ${at}`] };
   }
   return readFactors(body, dimension);
+}
+
+/** A rate of a pressure whose unit has words of its own: `inHg (0 degC)/h`, `psia/s`; that of a dial is the same. */
+function readPressureRate(label: string): Unit | undefined {
+  const match = /^(.+?) ?\/ ?(s|sec|min|h|hr)$/.exec(label);
+  const pressure = match ? read(match[1].trim(), 'pressure') : undefined;
+  const time = match ? readFactors(match[2], 'time') : undefined;
+  if (pressure?.dimension !== 'pressure' || time === undefined) return undefined;
+  const bare = pressure.label
+    .replace(/^psi[ag]$/, 'psi')
+    .replace(/^barg$/, 'bar')
+    .replace(/ (gauge|vac)$/, '');
+  return {
+    ...plainUnit(`${bare}/${time.label}`, 'pressure rate', pressure.scale / time.scale),
+    assumptions: pressure.assumptions,
+  };
 }
 
 /** Cuts a named temperature off the end of a label: `sccm @ 20C`, `inHg (60 degF)`. */

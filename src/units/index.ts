@@ -18,4 +18,5 @@ export { type FormatOptions, formatInterval, formatNumber, formatQuantity, type 
 export { listUnits, siUnit } from './list-units';
 export { type QuantityOptions, quantity } from './parse-quantity';
 export * from './quantity';
+export { shownUnit } from './shown-unit';
 export type { BarometerUse, Unit } from './unit';
