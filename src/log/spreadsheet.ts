@@ -1,5 +1,7 @@
 import { read, utils, type WorkBook, type WorkSheet } from '@e965/xlsx';
+import { unzipSync, zipSync } from 'fflate';
 import { LogError } from '../errors';
+import { isSoundCompound } from './compound-file';
 
 /** Rows made of a spreadsheet: tab-separated lines. */
 export interface SpreadsheetRows {
@@ -7,8 +9,10 @@ export interface SpreadsheetRows {
   readonly names: { readonly sheet: string; readonly sheets: readonly string[] };
 }
 
-/** Rows below the last possible one of the format, against a sheet that claims to be endless. */
+/** Rows x columns at most, and at most so many for each filled cell, against a sheet that claims to be endless. */
 const MOST_CELLS = 2e7;
+const CELLS_FOR_FILLED = 50;
+const SMALL_SHEET = 200_000;
 
 /**
  * Makes rows of a sheet of an XLSX or XLS file. Dates become ISO 8601 text, numbers keep all their digits.
@@ -20,7 +24,7 @@ const MOST_CELLS = 2e7;
  */
 export function spreadsheetRows(bytes: Uint8Array, file: string, wanted?: string): SpreadsheetRows {
   const book = openBook(bytes, file);
-  const sheets = book.SheetNames;
+  const sheets = book.SheetNames.filter((name) => book.Sheets[name] !== undefined);
   if (wanted !== undefined && !sheets.includes(wanted)) {
     throw new LogError({
       file,
@@ -42,13 +46,23 @@ export function spreadsheetRows(bytes: Uint8Array, file: string, wanted?: string
 }
 
 function openBook(bytes: Uint8Array, file: string): WorkBook {
+  if (!isZip(bytes) && !isSoundCompound(bytes)) {
+    throw new LogError({ file, met: 'an office document that is damaged or ends early', expected: 'a whole file' });
+  }
   try {
-    const book = read(bytes, { type: 'array', cellDates: false, cellFormula: false, cellHTML: false, cellNF: true });
+    const book = read(isZip(bytes) ? wholeZip(bytes, file) : bytes, {
+      type: 'array',
+      cellDates: false,
+      cellFormula: false,
+      cellHTML: false,
+      cellNF: true,
+    });
     if (book.SheetNames.length > 0) return book;
-  } catch {
+  } catch (error) {
+    if (error instanceof LogError) throw error;
     // What was thrown speaks of the inside of the format; the person needs to know what to do.
   }
-  const zip = bytes[0] === 0x50;
+  const zip = isZip(bytes);
   const names = String.fromCharCode(...bytes.subarray(0, 3000));
   if (zip && /\[Content_Types\]\.xml|xl\/|docProps\//.test(names)) {
     throw new LogError({ file, met: 'a spreadsheet that is damaged or ends early', expected: 'a whole XLSX file' });
@@ -62,6 +76,30 @@ function openBook(bytes: Uint8Array, file: string): WorkBook {
   });
 }
 
+function isZip(bytes: Uint8Array): boolean {
+  return bytes[0] === 0x50;
+}
+
+/** Unpacked parts of a workbook larger than this together are refused, bytes. */
+const MOST_UNPACKED = 1e9;
+
+/**
+ * The archive packed anew from what could be unpacked, so that the reader of the format meets no damage it would loop on.
+ */
+function wholeZip(bytes: Uint8Array, file: string): Uint8Array {
+  let size = 0;
+  const parts = unzipSync(bytes, {
+    filter: ({ originalSize }) => {
+      size += originalSize;
+      return size <= MOST_UNPACKED;
+    },
+  });
+  if (size > MOST_UNPACKED) {
+    throw new LogError({ file, met: 'a spreadsheet of more than 1 GB', expected: 'a smaller one, or text' });
+  }
+  return zipSync(parts, { level: 0 });
+}
+
 function countNumbers(sheet: WorkSheet): number {
   let count = 0;
   for (const address of Object.keys(sheet)) {
@@ -73,8 +111,11 @@ function countNumbers(sheet: WorkSheet): number {
 function sheetText(sheet: WorkSheet, file: string): string {
   const range = utils.decode_range(sheet['!ref'] ?? 'A1');
   const [rows, columns] = [range.e.r - range.s.r + 1, range.e.c - range.s.c + 1];
-  if (rows * columns > MOST_CELLS) {
-    throw new LogError({ file, met: `a sheet of ${rows} x ${columns} cells`, expected: `at most ${MOST_CELLS} cells` });
+  const filled = Object.keys(sheet).length;
+  const most = Math.min(MOST_CELLS, SMALL_SHEET + CELLS_FOR_FILLED * filled);
+  if (rows * columns > most) {
+    const met = `a sheet of ${rows} x ${columns} cells, ${filled} of them filled`;
+    throw new LogError({ file, met, expected: `at most ${most} cells` });
   }
   const lines: string[] = [];
   const commas = hasCommaNumbers(sheet);
