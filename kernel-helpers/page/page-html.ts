@@ -9,6 +9,8 @@ export interface PlacedCell {
   readonly html: string;
   /** Translation of a code cell, an expression that is a function. */
   readonly code: string;
+  /** How many inputs a code cell has. */
+  readonly inputs: number;
 }
 
 /** One line of the foot: what, and its value. */
@@ -46,6 +48,12 @@ export function pageHtml(
     "base-uri 'none'",
     "form-action 'none'",
   ].join('; ');
+  const hasInputs = code.some(({ inputs }) => inputs > 0);
+  const buttons = [
+    button('give-notebook', 'Save the notebook'),
+    ...(content.files.length > 0 ? [button('give-logs', 'Save the logs')] : []),
+    ...(hasInputs ? [button('first-values', 'Back to the first values')] : []),
+  ];
   return `<!doctype html>
 <html lang="en">
 <head>
@@ -64,17 +72,19 @@ ${placed.map(cellHtml).join('\n')}
 <dl>
 ${provenance.map(([what, value]) => `<div><dt>${escapeHtml(what)}</dt><dd>${escapeHtml(value)}</dd></div>`).join('\n')}
 </dl>
-<p class="buttons"><button type="button" id="give-notebook">Save the notebook</button>
-<button type="button" id="give-logs">Save the logs</button>
-<button type="button" id="first-values">Back to the first values</button></p>
-<p>Changed inputs are kept in the address of this page, so a link carries them. Local codes and licensed practice come first;
-no equipment is certified by this page.</p>
+<p class="buttons">${buttons.join('\n')}</p>
+<p>${hasInputs ? 'Changed inputs are kept in the address of this page, so a link carries them. ' : ''}Local codes and licensed practice come
+first; no equipment is certified by this page.</p>
 </footer>
 <script type="application/json" id="content">${inScript(JSON.stringify(content))}</script>
 ${scripts.map((text) => `<script>${text}</script>`).join('\n')}
 </body>
 </html>
 `;
+}
+
+function button(id: string, words: string): string {
+  return `<button type="button" id="${id}">${words}</button>`;
 }
 
 /** Text that can stand in a script element: nothing in it can end the element or open a comment. */

@@ -116,7 +116,7 @@ function placeCells(notebook: Notebook): PlacedCell[] {
   const lacking = lackingOnPages();
   let number = 0;
   return notebook.cells.flatMap((cell): PlacedCell[] => {
-    if (cell.cell_type === 'markdown') return [{ cell: PROSE, html: reader.render(cell.source), code: '' }];
+    if (cell.cell_type === 'markdown') return [{ cell: PROSE, html: reader.render(cell.source), code: '', inputs: 0 }];
     if (!isCode(cell)) return [];
     number += 1;
     const translated = translateCell(cell.source, tagsOf(cell), (name) => defined.has(name), lacking);
@@ -134,7 +134,7 @@ function placeCells(notebook: Notebook): PlacedCell[] {
       lacks: translated.lacks,
     };
     const html = (cell.outputs ?? []).map((output) => outputHtml(withSmallPicture(output), reader)).join('\n');
-    return [{ cell: pageCell, html, code: translated.code }];
+    return [{ cell: pageCell, html, code: translated.code, inputs: translated.reading.inputs.length }];
   });
 }
 

@@ -1,4 +1,4 @@
-import { spawnSync } from 'node:child_process';
+import { spawn } from 'node:child_process';
 import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
@@ -35,10 +35,21 @@ write('broken.ipynb', [
   { source: "show('never');" },
 ]);
 
-function run(args: readonly string[], plain = ''): { status: number | null; stderr: string } {
+/** Does not block this process, which has to answer the test runner within a minute. */
+async function run(args: readonly string[], plain = ''): Promise<{ status: number | null; stderr: string }> {
   const command = join(root, 'kernel-helpers/command/blankoff.js');
   const env = { ...process.env, BLANKOFF_PLAIN: plain };
-  return spawnSync(process.execPath, [command, 'run', ...args], { cwd: folder, encoding: 'utf8', env });
+  const child = spawn(process.execPath, [command, 'run', ...args], {
+    cwd: folder,
+    env,
+    stdio: ['ignore', 'ignore', 'pipe'],
+  });
+  let stderr = '';
+  child.stderr.setEncoding('utf8').on('data', (text: string) => {
+    stderr += text;
+  });
+  const status = await new Promise<number | null>((done) => child.on('close', done));
+  return { status, stderr };
 }
 
 /** The command as it is installed, from another folder than its own. */
@@ -46,9 +57,9 @@ describe.each([
   ['with the extension', ''],
   ['on plain tslab', '1'],
 ])('blankoff run %s', (_way, plain) => {
-  it('runs a notebook with another volume, and writes the copy and the page', { timeout: 60_000 }, () => {
+  it('runs a notebook with another volume, and writes the copy and the page', { timeout: 60_000 }, async () => {
     const args = ['volume.ipynb', '--set', 'volume=8 L', '-o', 'new/out.ipynb', '--html', 'new/out.html'];
-    const { status, stderr } = run(args, plain);
+    const { status, stderr } = await run(args, plain);
     expect(stderr).toBe('volume.ipynb: all cells ran, written to new/out.ipynb\n');
     expect(status).toBe(0);
     const executed = readNotebook(join(folder, 'new/out.ipynb'));
@@ -58,16 +69,17 @@ describe.each([
     expect(readFileSync(join(folder, 'new/out.html'), 'utf8')).toContain('<td>8 L</td>');
   });
 
-  it('gives the same bytes each time', { timeout: 60_000 }, () => {
-    const bytes = ['a', 'b'].map((name) => {
-      run(['volume.ipynb', '-o', `${name}.ipynb`, '--html', `${name}.html`], plain);
-      return ['ipynb', 'html'].map((ending) => readFileSync(join(folder, `${name}.${ending}`), 'utf8'));
-    });
+  it('gives the same bytes each time', { timeout: 60_000 }, async () => {
+    const bytes: string[][] = [];
+    for (const name of ['a', 'b']) {
+      await run(['volume.ipynb', '-o', `${name}.ipynb`, '--html', `${name}.html`], plain);
+      bytes.push(['ipynb', 'html'].map((ending) => readFileSync(join(folder, `${name}.${ending}`), 'utf8')));
+    }
     expect(bytes[0]).toEqual(bytes[1]);
   });
 
-  it('stops at the first error with cell and line, and shows how far it came', { timeout: 60_000 }, () => {
-    const { status, stderr } = run(['broken.ipynb', '-o', 'broken-out.ipynb'], plain);
+  it('stops at the first error with cell and line, and shows how far it came', { timeout: 60_000 }, async () => {
+    const { status, stderr } = await run(['broken.ipynb', '-o', 'broken-out.ipynb'], plain);
     expect(status).toBe(1);
     // Stock tslab does not tell the line of an error that is thrown inside a package.
     const place = plain ? 'broken.ipynb, cell 3' : 'broken.ipynb, cell 3, line 3';
@@ -79,16 +91,20 @@ describe.each([
 });
 
 describe('blankoff run refuses', () => {
-  it('a parameter that the notebook does not have, with the list of those it has, and runs nothing', () => {
-    const { status, stderr } = run(['volume.ipynb', '--set', 'volum=8 L', '-o', 'none.ipynb']);
-    expect([status, stderr]).toEqual([1, 'blankoff: --set: met "volum", expected one of volume\n']);
-    expect(existsSync(join(folder, 'none.ipynb'))).toBe(false);
-  });
+  it(
+    'a parameter that the notebook does not have, with the list of those it has, and runs nothing',
+    { timeout: 60_000 },
+    async () => {
+      const { status, stderr } = await run(['volume.ipynb', '--set', 'volum=8 L', '-o', 'none.ipynb']);
+      expect([status, stderr]).toEqual([1, 'blankoff: --set: met "volum", expected one of volume\n']);
+      expect(existsSync(join(folder, 'none.ipynb'))).toBe(false);
+    },
+  );
 
-  it('a file that is not there, an option that it does not know, and no file at all', () => {
-    expect(run(['none.ipynb']).stderr).toBe('blankoff: none.ipynb: met ENOENT, expected a notebook (.ipynb)\n');
-    expect(run(['volume.ipynb', '--sett', 'a=1']).stderr).toMatch(/^blankoff: .*--sett/);
-    expect(run([]).stderr).toMatch(/^blankoff: run: met "no notebook", expected one notebook: blankoff run/);
-    expect([run(['none.ipynb']).status, run(['--sett']).status, run([]).status]).toEqual([1, 1, 1]);
+  it('a file that is not there, an option that it does not know, and no file at all', { timeout: 60_000 }, async () => {
+    expect((await run(['none.ipynb'])).stderr).toBe('blankoff: none.ipynb: met ENOENT, expected a notebook (.ipynb)\n');
+    expect((await run(['volume.ipynb', '--sett', 'a=1'])).stderr).toMatch(/^blankoff: .*--sett/);
+    expect((await run([])).stderr).toMatch(/^blankoff: run: met "no notebook", expected one notebook: blankoff run/);
+    for (const args of [['none.ipynb'], ['--sett'], []]) expect((await run(args)).status).toBe(1);
   });
 });

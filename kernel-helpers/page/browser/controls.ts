@@ -55,16 +55,19 @@ export function controlsOf(place: (cell: number) => HTMLElement, changed: (name:
     const one: LiveControl = { control, fields, held: control.initial };
     live.set(name, one);
     const wanted = fromAddress.get(name);
+    let refused = '';
     if (wanted !== undefined) {
       try {
         control.read(wanted);
         one.held = wanted;
-      } catch {
+      } catch (error) {
         // An address from a stranger or of an older page: the first value stands.
+        refused = `what the address of this page says: ${(error as Error).message}`.slice(0, 300);
       }
     }
     fields.show(one.held);
     fields.words(control.words(one.held));
+    if (refused !== '') fields.refuse(refused);
     return one;
   };
   return {
