@@ -228,7 +228,8 @@ function pumpedGroup(evidence: RecordEvidence, from: number, to: number, reading
   let largest = 0;
   // A zero that drifts by this much of what the gauge is asked to follow is nothing unusual.
   const highest = evidence.isolations.reduce((most, one) => one.pa.reduce((m, p) => Math.max(m, p), most), 0);
-  const drift = ZERO_DRIFT * highest;
+  const smallest = evidence.pumped.reduce((least, one) => one.pa.reduce((m, p) => Math.min(m, p), least), Infinity);
+  const drift = Math.max(ZERO_DRIFT * highest, -smallest);
   evidence.pumped.forEach((one, s) => {
     const blocks = one.pa.length;
     for (let b = 0; b < blocks; b++) {
@@ -243,7 +244,6 @@ function pumpedGroup(evidence: RecordEvidence, from: number, to: number, reading
     row += blocks;
   });
   // The zero of the gauge may be a little off; a zero that is far off shows in negative readings.
-  const smallest = evidence.pumped.reduce((least, one) => one.pa.reduce((m, p) => Math.min(m, p), least), Infinity);
   const zero = Math.max(smallest < 0 ? largest : 0.1 * smallest, 1e-4 * largest, drift, 1e-15);
   const precision = (_: Roughness, out: Float64Array): void => {
     out[0] = elementary.power(zero, -2);

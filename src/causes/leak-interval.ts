@@ -39,15 +39,20 @@ export function leakDistribution(draws: readonly Draw[], factor: number, relativ
 const rateDistribution = remembering((draws: readonly Draw[], relative: number): LeakDistribution => {
   const leaking = draws.filter((one) => Number.isFinite(one.leakMean) && one.leakSd > 0);
   const present = leaking.reduce((sum, one) => sum + one.weight, 0);
-  const parts = heaviest(asIfLeaking(draws, leaking)).map((one) => cutNormal(one.weight, one.leakMean, one.leakSd));
   const spread = Math.sqrt(elementary.log1p(relative * relative));
+  // Where a leak is well away from zero a narrow factor only widens it; else the factor is stepped through.
+  const parts = heaviest(asIfLeaking(draws, leaking)).map((one) => {
+    const sure = one.leakMean > 4 * one.leakSd && spread < 0.06;
+    const sd = sure ? Math.hypot(one.leakSd, spread * one.leakMean) : one.leakSd;
+    return { ...cutNormal(one.weight, one.leakMean, sd), sure };
+  });
   const scales = NODES.map((node) => elementary.exp(spread * normalQuantile(node)));
   const atMost = (x: number): number => {
     if (!(x > 0) || present === 0) return 0;
     let sum = 0;
     for (const one of parts) {
-      let share = 0;
-      for (let n = 0; n < scales.length; n++) share += NODE_WEIGHTS[n] * cutCdf(x / scales[n], one);
+      let share = one.sure ? cutCdf(x, one) : 0;
+      for (let n = 0; !one.sure && n < scales.length; n++) share += NODE_WEIGHTS[n] * cutCdf(x / scales[n], one);
       sum += one.weight * share;
     }
     return sum;

@@ -1,5 +1,5 @@
 import type { PumpDown, RateOfRise } from '../fits/results';
-import type { Channel, GaugeLog } from '../log/gauge-log';
+import { type Channel, FLAG, type GaugeLog } from '../log/gauge-log';
 import { median, quantile } from '../numerics';
 import * as elementary from '../numerics/elementary';
 import type { Segment, SegmentedLog } from '../segments/segment';
@@ -365,8 +365,9 @@ function pumpingRate(
     .map((one) => steepestFall(log, channel, one))
     .filter(({ perS }) => perS > 0);
   const steepest = falls.reduce((most, one) => Math.max(most, one.perS), 0);
-  const fitted = fits.pumpDowns.filter(({ ratePerS }) => ratePerS.value > 0 && Number.isFinite(ratePerS.value));
-  const used = fitted.map((one) => one.ratePerS.value);
+  const used = fits.pumpDowns.flatMap(({ ratePerS: rate }) =>
+    rate !== null && rate.value > 0 && Number.isFinite(rate.value) ? [rate.value] : [],
+  );
   // A fall quicker than the readings follow, or one that a load holds up, shows too small a speed: the larger count.
   const best = used.length > 0 ? quantile(used, 0.75) : 0;
   if (best > 0.6 * steepest) {
@@ -379,11 +380,18 @@ function pumpingRate(
 }
 
 /** A fall by a factor e that takes less than so many readings may have been quicker than they can show. */
-const FOLLOWED = 1;
+const FOLLOWED = 2;
 
 /** Steepest fall by a factor e, 1/s, and the readings that it took. */
 function steepestFall(log: GaugeLog, channel: Channel, segment: Segment): { perS: number; readings: number } {
-  const rows = goodRows(log, channel, segment.startS, segment.endS, 20_000).filter((row) => channel.values[row] > 0);
+  // The fall may be over within the step that leads into the stretch, and begin above the gauge's range.
+  const from = Math.max(0, segment.from - 2);
+  const stride = Math.max(1, Math.ceil((segment.to - from) / 20_000));
+  const all = Array.from({ length: Math.floor((segment.to - from) / stride) + 1 }, (_, i) => from + i * stride);
+  const rows = all.filter((row) => {
+    const flag = channel.flags[row];
+    return (flag === FLAG.good || flag === FLAG.overRange) && channel.values[row] > 0;
+  });
   let best = { perS: 0, readings: 0 };
   let back = 0;
   for (let i = 0; i < rows.length; i++) {
