@@ -271,8 +271,11 @@ export function prepare(
     return { closing: at(0), end: at(one.endS - one.closeS) };
   };
 
+  // A seat cannot draw a chamber below the pressure that the open valve had brought it to; only what was filled can fall so.
+  const fell = !evidence.heldByFlow && evidence.isolations.some((one) => !one.filled && falls(one));
   const amplitudePrior = (_: Shapes, amplitudes: ArrayLike<number>): number => {
-    let log = drained ? elementary.log(Math.max(seatPrior(last.pa[last.pa.length - 1]), 1e-12)) : 0;
+    const seat = fell ? 1e-6 : seatPrior(last.pa[last.pa.length - 1]);
+    let log = drained ? elementary.log(Math.max(seat, 1e-12)) : 0;
     sources.forEach((source, c) => {
       const amplitude = amplitudes[c + lead];
       const end = factors[c] * amplitude;
@@ -289,6 +292,13 @@ export function prepare(
   };
 
   return { hypothesis, names, lead, shapes, columns, loads, amplitudePrior };
+}
+
+/** Whether the pressure falls in an isolation beyond its noise and beyond what the room may do. */
+function falls(one: IsolationEvidence): boolean {
+  const n = one.pa.length;
+  const fall = one.pa[0] - one.pa[n - 1];
+  return fall > 8 * Math.hypot(one.sd[0], one.sd[n - 1]) && fall > 0.02 * Math.abs(one.pa[0]);
 }
 
 /** Shape parameters of what a hypothesis does not hold. */

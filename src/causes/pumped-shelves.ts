@@ -1,6 +1,7 @@
 import { type PlateauCandidate, vapoursFitting } from '../gases';
 import { FLAG, type GaugeLog } from '../log';
 import { median } from '../numerics';
+import * as elementary from '../numerics/elementary';
 import type { SegmentedLog } from '../segments';
 import { formatNumber } from '../units';
 import { WATER_RATIO } from './gauge-pair';
@@ -110,7 +111,7 @@ interface Span {
 }
 
 function shelvesOf(points: readonly Point[]): Span[] {
-  const rate = points.slice(1).map((one, i) => -Math.log(one.pa / points[i].pa) / (one.timeS - points[i].timeS));
+  const rate = points.slice(1).map((one, i) => -elementary.log(one.pa / points[i].pa) / (one.timeS - points[i].timeS));
   const found: Span[] = [];
   let fastest = 0;
   let i = 0;
@@ -122,7 +123,7 @@ function shelvesOf(points: readonly Point[]): Span[] {
     }
     let j = i;
     while (j < rate.length && smooth(rate, j) < SLOW * fastest) j++;
-    const mean = -Math.log(points[j].pa / points[i].pa) / (points[j].timeS - points[i].timeS);
+    const mean = -elementary.log(points[j].pa / points[i].pa) / (points[j].timeS - points[i].timeS);
     const after = fastestAfter(points, rate, j, AGAIN * Math.max(mean, SLOW * 0.3 * fastest));
     if (j - i >= LEAST_POINTS && after > 0) {
       const middle = points[(i + j) >> 1];
@@ -150,7 +151,7 @@ function fastestAfter(points: readonly Point[], rate: readonly number[], from: n
 function described(shelf: Span, thermal: boolean, temperatures: readonly [number, number]): PumpedShelf {
   const { fromS, toS, pa, fell } = shelf;
   const ratio = thermal ? WATER_RATIO : 1;
-  const freezing = Math.abs(Math.log(pa / ratio / TRIPLE_POINT_PA)) < (thermal ? 0.3 : 0.12);
+  const freezing = Math.abs(elementary.log(pa / ratio / TRIPLE_POINT_PA)) < (thermal ? 0.3 : 0.12);
   const vapours = vapoursFitting(pa / ratio, thermal ? 0.3 : 0.1, temperatures).filter(({ fits }) => fits);
   const names = vapours
     .slice(0, 3)
