@@ -1,4 +1,6 @@
+import { formatNumber } from '../units';
 import type { CauseOptions } from './cause-options';
+import { wholeLoadBound } from './conformity';
 import type { RankedCause } from './finding';
 import { type GasEvidence, gasSentences } from './gas-evidence';
 import type { PumpedShelf } from './pumped-shelves';
@@ -39,6 +41,7 @@ export function groundsOf(
   );
   const best = [...weighing.weightOf].sort((a, b) => b[1] - a[1]).slice(0, 3);
   sentences.push(`the sets that fit best: ${best.map(([name, weight]) => `${name} (${percent(weight)})`).join(', ')}`);
+  if (evidence.significance < NO_RISE) sentences.push(noRise(evidence, options));
   if (shown.gas !== null) sentences.push(...gasSentences(shown.gas));
   sentences.push(...shown.plateaus.map((one) => one.text), ...shown.shelves.map((one) => one.text));
   const leak = mainCause.find((one) => one.cause === 'real leak')?.probability ?? 0;
@@ -63,6 +66,21 @@ export function groundsOf(
   if (options.volume === undefined) sentences.push('no volume was given, so there are rates but no loads');
   sentences.push(...evidence.unusable);
   return sentences;
+}
+
+/** Isolations that all together move by less than this many standard deviations do not rise. */
+const NO_RISE = 4;
+
+/** Where nothing rises: the load that could hide, and whether it would explain the pressure while pumped. */
+function noRise(evidence: RecordEvidence, { volume }: CauseOptions): string {
+  const perS = wholeLoadBound(evidence);
+  const bound = volume ? `${formatNumber(perS * volume.si, 2)} Pa m3/s` : `${formatNumber(perS, 2)} Pa/s`;
+  const said = `no isolation rises beyond noise and the room's temperature: no gas load above ${bound}`;
+  const { steadyPa, pumping } = evidence;
+  if (steadyPa === null || pumping === null || !(steadyPa > 0)) return said;
+  const tooLittle = perS / pumping.perS < 0.5 * steadyPa;
+  const left = `such a load would make less than half of the ${formatNumber(steadyPa, 2)} Pa while pumped: pump, line or zero set it`;
+  return tooLittle ? `${said}; ${left}` : said;
 }
 
 /** Probability of a liquid that the record does not see run dry. */

@@ -101,7 +101,9 @@ describe('findCauses', () => {
       0.01,
     );
     const target = si('pressure', 1);
-    expect(findCauses(log, segmented, noFits(log, segmented), { ...known, target }).verdict).toBe('pump side');
+    const found = findCauses(log, segmented, noFits(log, segmented), { ...known, target });
+    expect(found.verdict).toBe('pump side');
+    expect(found.grounds.join(' ')).toMatch(/no gas load above .* Pa m3\/s; .* pump, line or zero set it/);
   });
 
   it('says none where the target is reached and nothing rises', () => {
