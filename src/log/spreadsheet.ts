@@ -82,6 +82,9 @@ function isZip(bytes: Uint8Array): boolean {
 
 /** Unpacked parts of a workbook larger than this together are refused, bytes. */
 const MOST_UNPACKED = 1e9;
+/** Deflate packs no better than this (RFC 1951: 258 bytes in two bits or more). */
+const MOST_PACKING = 1040;
+const LONGEST_NAME = 255;
 
 /**
  * The archive packed anew from what could be unpacked, so that the reader of the format meets no damage it would loop on.
@@ -89,7 +92,10 @@ const MOST_UNPACKED = 1e9;
 function wholeZip(bytes: Uint8Array, file: string): Uint8Array {
   let size = 0;
   const parts = unzipSync(bytes, {
-    filter: ({ originalSize }) => {
+    filter: ({ name, size: packed, originalSize }) => {
+      if (packed > bytes.length || originalSize > MOST_PACKING * packed + 1000 || name.length > LONGEST_NAME) {
+        throw new Error('the directory of the archive is damaged');
+      }
       size += originalSize;
       return size <= MOST_UNPACKED;
     },
