@@ -44,10 +44,13 @@ dd { margin: 0; overflow-wrap: anywhere; }
 @media (max-width: 40rem) {
   .wide thead ~ tbody td { min-width: 6rem; }
   .wide thead ~ tbody td:last-child { min-width: 12rem; }
+  .control .hint { display: block; margin-left: 0; }
 }
 @media print {
-  .buttons, details.code { display: none; }
+  .buttons, details.code, figure details:not([open]) { display: none; }
   body { font-size: 10.5pt; }
-  .output, .control, figure, tr { break-inside: avoid; }
+  .control, figure, tr { break-inside: avoid; }
+  h1, h2, h3, caption { break-after: avoid; }
+  .wide { overflow: visible; }
 }
 `;

@@ -29,7 +29,7 @@ export function fieldsFor(name: string, control: Control, moved: (held: Held) =>
     element,
     show,
     words: (text) => {
-      words.textContent = text;
+      words.textContent = text === written(element) ? '' : text;
       wrong.hidden = true;
     },
     refuse: (text) => {
@@ -37,6 +37,12 @@ export function fieldsFor(name: string, control: Control, moved: (held: Held) =>
       wrong.hidden = false;
     },
   };
+}
+
+/** What a list or a field of text already says in words. */
+function written(element: HTMLElement): string | undefined {
+  const field = element.querySelector<HTMLSelectElement | HTMLInputElement>('select, input[type="text"]');
+  return field instanceof HTMLSelectElement ? field.selectedOptions[0]?.text : field?.value;
 }
 
 interface Parts {
@@ -69,6 +75,7 @@ function partsFor(name: string, control: Control, moved: (held: Held) => void): 
     text.addEventListener('input', () => moved(text.value));
     return labelled(control.label ?? name, id, text, (held) => {
       text.value = String(held);
+      text.size = Math.min(48, Math.max(18, text.value.length + 2));
     });
   }
   if (shape.kind === 'field') {
