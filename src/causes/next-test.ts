@@ -144,7 +144,14 @@ function laterLoad(draw: Draw, evidence: RecordEvidence, furtherS: number): numb
   return now > 0 ? elementary.log(Math.max(later / now, 1e-3)) : 0;
 }
 
-function candidates(evidence: RecordEvidence, trapIsSafe: boolean, gasShown: boolean): Candidate[] {
+/**
+ * All tests that can be proposed for a record.
+ * @param evidence the thinned record
+ * @param trapIsSafe false while an air leak is not excluded
+ * @param gasShown true where two gauges have already shown the gas
+ * @returns tests with what must be true before each
+ */
+export function candidates(evidence: RecordEvidence, trapIsSafe: boolean, gasShown: boolean): Candidate[] {
   const last = evidence.isolations[evidence.isolations.length - 1];
   const lengthS = Math.max(evidence.longestS, 60);
   const ageS = Math.max(last.ageS, lengthS);
@@ -170,7 +177,7 @@ function candidates(evidence: RecordEvidence, trapIsSafe: boolean, gasShown: boo
     {
       what: 'open a reference leak or a known flow of about the size of the load, valve closed, and compare the rise with and without',
       forS: 2 * lengthS,
-      needs: ['a reference leak with a certificate, dry gas', 'filaments off while it is connected'],
+      needs: ['a reference leak with a certificate, dry gas', caution('filament'), caution('closed')],
       settles: ['passing valve', 'sink', 'measurement'],
       cost: 0.04,
       predict: (draw) => (draw.hypothesis.drained || draw.hypothesis.sources.includes('sink') ? 0.5 : 1),
@@ -179,7 +186,11 @@ function candidates(evidence: RecordEvidence, trapIsSafe: boolean, gasShown: boo
     {
       what: 'blank the pump off at its inlet and read what it reaches alone, ballast shut, then open',
       forS: 900,
-      needs: ['a gauge on the pump side of the blank', 'pump warm'],
+      needs: [
+        'a gauge on the pump side of the blank',
+        'pump warm',
+        'exhaust open and led away: what comes out may be toxic',
+      ],
       settles: ['pump side', 'measurement', 'none'],
       cost: 0.05,
       predict: (draw) => (draw.offset > 0 && evidence.steadyPa ? Math.min(1, draw.offset / evidence.steadyPa) : 0),
@@ -188,7 +199,7 @@ function candidates(evidence: RecordEvidence, trapIsSafe: boolean, gasShown: boo
     {
       what: 'let dry nitrogen in to atmosphere for ten minutes, pump down again as before and repeat the isolation',
       forS: 600 + ageS + lengthS,
-      needs: ['dry gas, flow and pressure regulated, relief device in place', caution('filament')],
+      needs: ['dry gas, flow and pressure regulated, relief device in place', caution('filament'), caution('closed')],
       settles: ['outgassing', 'virtual leak', 'real leak'],
       cost: 0.08,
       predict: (draw) =>
@@ -199,7 +210,7 @@ function candidates(evidence: RecordEvidence, trapIsSafe: boolean, gasShown: boo
     {
       what: 'warm the walls by 10 K and isolate again',
       forS: 3600 + lengthS,
-      needs: [caution('warm')],
+      needs: [caution('warm'), caution('closed')],
       settles: ['outgassing', 'evaporation', 'real leak'],
       cost: 0.1,
       predict: (draw) => elementary.log(1 + 2.2 * loadShare(draw, isVapour)),
@@ -208,7 +219,7 @@ function candidates(evidence: RecordEvidence, trapIsSafe: boolean, gasShown: boo
     {
       what: 'change the foreline pressure by two and isolate again: does the rise follow?',
       forS: 2 * lengthS,
-      needs: ['a foreline valve', 'the pump must bear the pressure'],
+      needs: ['a foreline valve', 'the pump must bear the pressure', caution('closed')],
       settles: ['passing valve'],
       cost: 0.06,
       predict: (draw) => (draw.hypothesis.drained ? 1 : 0),
@@ -217,7 +228,11 @@ function candidates(evidence: RecordEvidence, trapIsSafe: boolean, gasShown: boo
     {
       what: 'spray or bag the joints with tracer gas and watch a tracer detector, from the top down',
       forS: 1800,
-      needs: ['a tracer detector or a gauge that answers to the tracer', 'room air free of tracer, ventilation'],
+      needs: [
+        'a tracer detector or a gauge that answers to the tracer',
+        'ventilate: tracer gas displaces air',
+        caution('filament'),
+      ],
       settles: ['real leak'],
       cost: 0.12,
       predict: (draw) => (loadShare(draw, (source) => source === 'leak') > 0.03 ? 1 : 0),
@@ -226,7 +241,11 @@ function candidates(evidence: RecordEvidence, trapIsSafe: boolean, gasShown: boo
     {
       what: 'shut off the feeds by a blank or a second valve and isolate again: a feed that passes looks like a leak',
       forS: lengthS,
-      needs: ['feeds at their usual pressure before, blanked after'],
+      needs: [
+        'feeds at their usual pressure before, blanked after',
+        'toxic, burning or pyrophoric feeds purged by those who may',
+        caution('closed'),
+      ],
       settles: ['real leak', 'passing valve'],
       cost: 0.12,
       predict: (draw) => loadShare(draw, (source) => source === 'leak'),

@@ -27,7 +27,7 @@ interface Kind {
   readonly needs: readonly string[];
 }
 
-const WARM_PUMP = 'pump warm, a gauge between pump and blank';
+const WARM_PUMP = 'pump warm, its exhaust open and led away, a gauge between pump and blank';
 
 const PUMP: Readonly<Record<'ballast' | 'vapour' | 'worn' | 'choked' | 'foreline', Kind>> = {
   ballast: {
@@ -51,7 +51,7 @@ const PUMP: Readonly<Record<'ballast' | 'vapour' | 'worn' | 'choked' | 'foreline
     name: 'line to the pump choked: filter, trap, valve not fully open',
     nextTest:
       'read a gauge at the pump and one at the chamber at the same time: far apart while pumped, and the line between chokes',
-    needs: ['both gauges compared with each other before'],
+    needs: ['both gauges compared with each other before', 'valves as in use: nothing is shut'],
   },
   foreline: {
     name: 'leak on the foreline or at the pump',
@@ -181,7 +181,13 @@ const VAPOUR: Readonly<Record<'liquid' | 'dries' | 'frozen' | 'warming' | 'steam
     name: 'water that has cooled itself and frozen',
     nextTest:
       'let dry gas in to some hundred pascal so that it thaws, then pump with the ballast open, and look for the step when it is dry',
-    needs: [caution('closed'), caution('warm')],
+    needs: [
+      'dry gas, flow and pressure regulated, relief device in place',
+      caution('filament'),
+      caution('closed'),
+      caution('warm'),
+      'exhaust led away: what comes out may be toxic or burn',
+    ],
   },
   warming: {
     name: 'ice or a liquid on a warm shelf, kept cold only by its evaporation',
