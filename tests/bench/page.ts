@@ -1,9 +1,9 @@
-/** What a live page weighs, how soon it computes and how fast it follows: `npm run bench:page [-- NOTEBOOK INPUT]`. */
+/** What a live page weighs, how soon it computes and how fast it follows: `npm run bench:page`. */
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { basename, join, resolve } from 'node:path';
 import { sharePage } from '../../kernel-helpers/page/share-page';
 import { openChromium } from '../browser/jupyter-lab';
-import { median, moveSlider, openPage } from '../page/open-page';
+import { median, moveInput, openPage } from '../page/open-page';
 import { trialCells, writeTrial } from '../page/trial-notebook';
 
 const root = resolve(__dirname, '../..');
@@ -29,7 +29,7 @@ async function weigh(notebook: string): Promise<string> {
   return path;
 }
 
-async function time(path: string, slider: string | null): Promise<void> {
+async function time(path: string, value: (litres: number) => string): Promise<void> {
   const browser = await openChromium();
   try {
     const [ready, worked, lasted, moved]: number[][] = [[], [], [], []];
@@ -37,20 +37,17 @@ async function time(path: string, slider: string | null): Promise<void> {
       const open = await openPage(browser, path);
       ready.push(open.readyMs);
       worked.push(await open.workedMs());
-      if (slider !== null) {
-        const values = Array.from({ length: MOVES }, (_, k) => 3 + 0.7 * k + i / 10);
-        const moves = await moveSlider(open, slider, values);
-        lasted.push(...moves.lastedMs);
-        moved.push(...moves.workedMs);
-      }
+      const values = Array.from({ length: MOVES }, (_, k) => value(Number((3 + 0.7 * k + i / 10).toFixed(2))));
+      const moves = await moveInput(open, 'input-volume', values);
+      lasted.push(...moves.lastedMs);
+      moved.push(...moves.workedMs);
       await open.close();
     }
     console.log(
       `${ms(median(ready))}  until it is interactive, median of ${OPENINGS}; best ${ms(Math.min(...ready)).trim()}`,
     );
     console.log(`${ms(median(worked))}  of that its own thread works`);
-    if (slider === null) return;
-    console.log(`${ms(median(lasted))}  from a move of ${slider} to all drawn, median of ${lasted.length}`);
+    console.log(`${ms(median(lasted))}  from a move of the volume to all drawn, median of ${lasted.length}`);
     console.log(`${ms(median(moved))}  of that its own thread works`);
   } finally {
     await browser.close();
@@ -58,9 +55,9 @@ async function time(path: string, slider: string | null): Promise<void> {
 }
 
 async function main(): Promise<void> {
-  await time(await weigh(writeTrial('bench-trial', trialCells)), 'input-volume');
+  await time(await weigh(writeTrial('bench-trial', trialCells)), String);
   for (const name of ['failed-pump-down', 'rate-of-rise', 'before-and-after']) {
-    await time(await weigh(join(root, `notebooks/${name}.ipynb`)), null);
+    await time(await weigh(join(root, `notebooks/${name}.ipynb`)), (litres) => `${litres} L ± 5 %`);
   }
 }
 
