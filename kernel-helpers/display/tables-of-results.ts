@@ -224,13 +224,14 @@ export function tablesOfFinding(finding: Finding, units: ShownUnits): ShownTable
   if (finding.nextTest) rows.push(['next test', testLines(finding.nextTest)]);
   if (finding.whatToDo.length > 0) rows.push(['what to do', finding.whatToDo]);
   if (finding.cautions.length > 0) rows.push(['take care', finding.cautions]);
+  const several = finding.isolationsJudged > 1;
   const present: ShownTable = {
     caption: 'What is present',
     head: [
       'cause',
       'probability',
-      'share of the last rise',
-      'of all rises',
+      several ? 'share of the last rise' : 'share of the rise',
+      ...(several ? ['of all rises'] : []),
       'load at closing',
       'load at the end',
       'in words',
@@ -239,7 +240,7 @@ export function tablesOfFinding(finding: Finding, units: ShownUnits): ShownTable
       cause.cause,
       probabilityText(cause.probability),
       shareText(cause.shareOfRise),
-      shareText(cause.shareOfAllRises),
+      ...(several ? [shareText(cause.shareOfAllRises)] : []),
       causeLoadText(cause.cause, cause.loadAtClosing, units),
       causeLoadText(cause.cause, cause.loadAtEnd, units),
       cause.note,

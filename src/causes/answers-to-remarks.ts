@@ -196,7 +196,7 @@ function answer(
   const percent = `${(100 * change.relative).toPrecision(2)} %`;
   const text =
     answers === 'yes'
-      ? `"${remark.text}": the reading goes ${direction} by ${percent} after ${Math.round(afterS ?? 0)} s; by chance ${byChance.toFixed(3)}`
+      ? `"${remark.text}": the reading goes ${direction} by ${percent} after ${Math.round(afterS ?? 0)} s; on its own it does as much in ${(100 * byChance).toPrecision(2)} of 100 such moments`
       : `"${remark.text}": ${answers === 'no' ? 'no answer beyond what the reading does on its own' : 'not clear'} (${percent})`;
   const sign = answers === 'yes' && expected !== null ? signWords(direction, expected) : '';
   return { remark, answers, direction, change: change.relative, byChance, afterS, text: text + sign };

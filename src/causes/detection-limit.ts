@@ -1,6 +1,7 @@
 import { ArgumentError } from '../errors';
 import { type GaugeAtHand, gaugeTypeData, rangeState } from '../gauges';
 import { requirePositive } from '../numerics';
+import { formatNumber } from '../units';
 
 /** What a rate-of-rise test is going to be made with. */
 export interface PlannedTest {
@@ -24,6 +25,8 @@ export interface PlannedTest {
   readonly autocorrelation?: number;
   /** The gauge, to see whether it is fit at all. */
   readonly gauge?: GaugeAtHand;
+  /** The largest leak allowed, Pa m3/s: can this test show it? */
+  readonly limitPaM3S?: number;
 }
 
 /** What the planned test can show. */
@@ -32,8 +35,10 @@ export interface DetectionLimit {
   readonly leakPaM3S: number;
   /** Its standard uncertainties by source, Pa m3/s. */
   readonly from: Readonly<Record<'noise' | 'resolution' | 'temperature' | 'zero', number>>;
-  /** Whether the gauge is fit at the start pressure; null where no gauge was named. */
+  /** Whether the gauge is fit from the start pressure to that at the end with a leak at the limit; null where none was named. */
   readonly gaugeFit: boolean | null;
+  /** Whether a leak at the limit would be seen; null without a limit. */
+  readonly showsLimit: boolean | null;
   /** Sentences: what limits it, what would help. */
   readonly notes: readonly string[];
 }
@@ -71,16 +76,36 @@ export function detectionLimit(test: PlannedTest): DetectionLimit {
   const notes: string[] = [];
   const [largest] = (Object.entries(from) as [keyof typeof from, number][]).sort((a, b) => b[1] - a[1]);
   notes.push(`${largest[0]} limits the test; ${REMEDY[largest[0]]}`);
+  const limit = test.limitPaM3S === undefined ? null : requirePositive('limit', test.limitPaM3S);
+  const showsLimit = limit === null ? null : leakPaM3S <= limit;
+  if (limit !== null && showsLimit === false) {
+    const times = formatNumber(leakPaM3S / limit, 2);
+    notes.push(
+      `a leak at the limit is not seen: the smallest that shows is ${times} times the limit; make the test longer`,
+    );
+  } else if (limit !== null) {
+    const rise = (limit * T) / volume;
+    notes.push(
+      `a leak at the limit makes ${formatNumber(rise, 2)} Pa, ${formatNumber(limit / leakPaM3S, 2)} times what is seen at least`,
+    );
+  }
   let gaugeFit: boolean | null = null;
   if (test.gauge !== undefined) {
-    const state = rangeState(test.gauge, start);
-    gaugeFit = state === 'in range';
+    const endPa = start + ((limit ?? leakPaM3S) * T) / volume;
+    const [atStart, atEnd] = [rangeState(test.gauge, start), rangeState(test.gauge, endPa)];
+    gaugeFit = atStart === 'in range' && atEnd === 'in range';
     const { words, gasDependence } = gaugeTypeData(test.gauge.type);
-    if (!gaugeFit) notes.push(`the ${words} is ${state} at the pressure at closing: it cannot make this test`);
+    if (atStart !== 'in range') {
+      notes.push(`the ${words} is ${atStart} at the pressure at closing: it cannot make this test`);
+    } else if (!gaugeFit) {
+      notes.push(
+        `the ${words} is ${atEnd} at the end of the test (${formatNumber(endPa, 2)} Pa with a leak at the limit): make it shorter`,
+      );
+    }
     if (gasDependence === 'thermal') notes.push('water, the usual gas from walls, is read 1.4 to 2 times high');
   }
   notes.push('walls give off gas as well: a leak smaller than their load is seen only in repeated isolations');
-  return { leakPaM3S, from, gaugeFit, notes };
+  return { leakPaM3S, from, gaugeFit, showsLimit, notes };
 }
 
 const REMEDY: Readonly<Record<'noise' | 'resolution' | 'temperature' | 'zero', string>> = {

@@ -44,7 +44,7 @@ export function tracerExpectation(
   const direction = factor[0] > 1 + SEEN ? 'up' : factor[1] < 1 - SEEN ? 'down' : 'either';
   const range = `${factor[0].toPrecision(2)} to ${factor[1].toPrecision(2)} times`;
   const way = direction === 'either' ? 'may go up or down' : `goes ${direction}`;
-  const text = `where ${gas.name} takes the place of air at a leak, a ${gauge} gauge ${way}: ${range} the leak's part`;
+  const text = `where ${gas.english} takes the place of air at a leak, a ${gauge} gauge ${way}: ${range} the leak's part`;
   return { factor, direction, text };
 }
 

@@ -67,6 +67,20 @@ describe('detectionLimit', () => {
     const found = detectionLimit({ volumeM3: 0.1, forS: 600, everyS: 1, startPa: 1e-4, noisePa: 1e-6, gauge });
     expect(found.gaugeFit).toBe(false);
   });
+
+  it('says whether a leak at the limit would be seen, and whether the gauge lasts to the end of the test', () => {
+    const test = { volumeM3: 0.1, forS: 600, everyS: 1, startPa: 10, noisePa: 1e-2, driftK: 0 };
+    const shown = detectionLimit({ ...test, limitPaM3S: 1e-3 });
+    expect(shown.showsLimit).toBe(true);
+    // calc: 1e-3 Pa m3/s in 0.1 m3 for 600 s makes 6 Pa.
+    expect(shown.notes.join(' ')).toMatch(/makes 6 Pa/);
+    expect(detectionLimit({ ...test, limitPaM3S: shown.leakPaM3S / 5 }).showsLimit).toBe(false);
+    const gauge = { type: 'capacitance', fullScale: 13 } as const;
+    expect(detectionLimit({ ...test, gauge }).gaugeFit).toBe(true);
+    const beyond = detectionLimit({ ...test, gauge, limitPaM3S: 1e-3 });
+    expect(beyond.gaugeFit).toBe(false);
+    expect(beyond.notes.join(' ')).toMatch(/over range at the end of the test|at the end of the test/);
+  });
 });
 
 describe('gasFromGaugePair', () => {
