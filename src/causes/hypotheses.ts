@@ -358,7 +358,7 @@ function fillColumn(
       for (let b = 0; b < n; b++) {
         const elapsed = one.timeS[b] - one.closeS;
         if (shape !== null) {
-          const still = left(source, one.pa[b], evidence.clockKnown ? shape.load(age + elapsed) : 1);
+          const still = left(source, one.pa[b], () => (evidence.clockKnown ? shape.load(age + elapsed) : 1));
           risen += shape.rise(age + before, age + elapsed) * still;
         } else risen = otherRise(source, s, one.closeS, elapsed);
         out[from + b] = risen;
@@ -384,10 +384,10 @@ function fillColumn(
  * What is left of a flow against the pressure that it has made: air from outside (laminar and choked paths, between
  * both), or gas from a pocket that held air of the atmosphere when pumping began.
  */
-function left(source: Source, pa: number, load: number): number {
+function left(source: Source, pa: number, load: () => number): number {
   if (source === 'leak' && pa > 3000) return Math.max(0.05, 1 - 0.8 * (pa / ATMOSPHERE) ** 2);
-  if (source === 'pocket' && pa > 100) return Math.max(0.05, 1 - pa / (ATMOSPHERE * load));
-  if (source === 'viscous pocket' && pa > 100) return Math.max(0.05, 1 - (pa / ATMOSPHERE) ** 2 / load);
+  if (source === 'pocket' && pa > 100) return Math.max(0.05, 1 - pa / (ATMOSPHERE * load()));
+  if (source === 'viscous pocket' && pa > 100) return Math.max(0.05, 1 - (pa / ATMOSPHERE) ** 2 / load());
   return 1;
 }
 

@@ -48,9 +48,6 @@ export interface Amplitudes {
   readonly covariance: Float64Array;
   /** Weighted sum of squares that is left. */
   readonly misfit: number;
-  /** The pump's limit plus zero error: estimate, Pa, and its standard deviation; NaN without pumped rows. */
-  readonly offset: number;
-  readonly offsetSd: number;
 }
 
 const SMOOTH = 6;
@@ -63,6 +60,13 @@ const TAIL = 0.5;
 const ZERO_DRIFT = 1e-4;
 /** Strokes of valves, bursts and lags of gauges are over within a few of these, s. */
 const SETTLING_S = 2.5;
+
+interface Workspace {
+  readonly prior: Float64Array;
+  readonly inner: Float64Array;
+  readonly cross: Float64Array;
+  readonly heavy: Float64Array;
+}
 
 interface Group {
   readonly from: number;
@@ -79,8 +83,10 @@ interface Group {
   /** Inner products with the readings, and of the readings with themselves. */
   readonly withReadings: Float64Array;
   readonly readingsSquared: number;
-  /** Index of the nuisance that is the pumped offset, or -1. */
-  readonly offsetIndex: number;
+  /** Whether these are the pumped rows. */
+  readonly pumped: boolean;
+  /** Arrays that evaluations use one after another, by their size. */
+  readonly workspaces: Map<number, Workspace>;
 }
 
 /**
@@ -163,18 +169,18 @@ function isolationGroup(
     const wander = roughness.wobble * Math.abs(rise);
     const warm = (meanPa * roughness.kelvin * slow) / 293;
     const tiny = 1e-6 * scalePa;
-    out[0] = elementary.power(30 * (scalePa + meanPa), -2);
-    out[1] = elementary.power(Math.hypot(0.01 * rise, tiny), -2);
-    out[2] = elementary.power(wander ** 2 + (roughness.ramp * rise) ** 2 + warm ** 2 + tiny ** 2, -1);
+    out[0] = inverseSquare(30 * (scalePa + meanPa));
+    out[1] = inverseSquare(Math.hypot(0.01 * rise, tiny));
+    out[2] = 1 / (wander ** 2 + (roughness.ramp * rise) ** 2 + warm ** 2 + tiny ** 2);
     for (let j = 1; j < SMOOTH; j++) {
-      out[2 + j] = elementary.power((wander / (Math.PI * j)) ** 2 + (warm / j) ** 2 + tiny ** 2, -1);
+      out[2 + j] = 1 / ((wander / (Math.PI * j)) ** 2 + (warm / j) ** 2 + tiny ** 2);
     }
     let at = 2 + SMOOTH;
-    if (settling) out[at++] = elementary.power(Math.hypot(0.3 * rise, tiny), -2);
-    for (let s = 0; s < one.stepsS.length; s++) out[at++] = elementary.power(10 * scalePa, -2);
+    if (settling) out[at++] = inverseSquare(Math.hypot(0.3 * rise, tiny));
+    for (let s = 0; s < one.stepsS.length; s++) out[at++] = inverseSquare(10 * scalePa);
     if (warming !== null) out[at] = 1;
   };
-  const weight = one.sd.map((sd) => elementary.power(sd, -2));
+  const weight = one.sd.map((sd) => inverseSquare(sd));
   const count = columns.length;
   return {
     from,
@@ -183,7 +189,8 @@ function isolationGroup(
     count,
     weight,
     precision,
-    offsetIndex: -1,
+    pumped: false,
+    workspaces: new Map(),
     ...products(nuisance, weight, readings, from),
   };
 }
@@ -246,10 +253,10 @@ function pumpedGroup(evidence: RecordEvidence, from: number, to: number, reading
   // The zero of the gauge may be a little off; a zero that is far off shows in negative readings.
   const zero = Math.max(smallest < 0 ? largest : 0.1 * smallest, 1e-4 * largest, drift, 1e-15);
   const precision = (_: Roughness, out: Float64Array): void => {
-    out[0] = elementary.power(zero, -2);
+    out[0] = inverseSquare(zero);
     out.fill(0.12 ** -2, 1, 1 + tails.length);
     tails.forEach((sd, s) => {
-      out[1 + tails.length + s] = elementary.power(sd, -2);
+      out[1 + tails.length + s] = inverseSquare(sd);
     });
   };
   return {
@@ -259,7 +266,8 @@ function pumpedGroup(evidence: RecordEvidence, from: number, to: number, reading
     count,
     weight,
     precision,
-    offsetIndex: 0,
+    pumped: true,
+    workspaces: new Map(),
     ...products(nuisance, weight, readings, from),
   };
 }
@@ -283,25 +291,20 @@ function evaluate(
   const gram = new Float64Array(wide * wide);
   let logDeterminant = 0;
   let rows = 0;
-  let offsetSolve: Float64Array | null = null;
-  let offsetVariance = Number.NaN;
   const isBase = k > 0 && columns[0] === base;
   for (const group of groups) {
     const n = group.to - group.from;
     const { weight, from, weighted, count } = group;
-    const wandering = group.offsetIndex < 0 ? wanderingColumns(columns, roughness) : [];
+    const wandering = group.pumped ? [] : wanderingColumns(columns, roughness);
     const m = count + wandering.length;
     rows += n;
-    const prior = new Float64Array(m);
+    const { prior, inner, cross, heavy } = workspaceOf(group, m, wide);
     group.precision(roughness, prior);
-    const inner = new Float64Array(m * m);
     for (let a = 0; a < count; a++) for (let b = 0; b <= a; b++) inner[a * m + b] = group.inner[a * count + b];
-    const cross = new Float64Array(m * wide);
     // The columns of this group times its weights, the readings last.
     const y = shift === null ? readings : shifted(readings, shift, from, group.to);
-    const heavy = new Float64Array(n * wide);
     const vectors = [...columns, y];
-    const first = isBase && group.offsetIndex < 0 ? 1 : 0;
+    const first = isBase && !group.pumped ? 1 : 0;
     for (let c = first; c < wide; c++) {
       const vector = vectors[c];
       for (let i = 0; i < n; i++) heavy[c * n + i] = weight[i] * vector[from + i];
@@ -314,7 +317,7 @@ function evaluate(
     }
     wandering.forEach(({ column, sd }, w) => {
       const a = count + w;
-      prior[a] = elementary.power(sd, -2);
+      prior[a] = inverseSquare(sd);
       for (let b = 0; b < count; b++) inner[a * m + b] = dot(weighted, b * n, column, from, n);
       for (let b = 0; b <= w; b++) {
         const other = wandering[b].column;
@@ -322,10 +325,8 @@ function evaluate(
       }
       for (let c = first; c < wide; c++) cross[a * wide + c] = dot(heavy, c * n, column, from, n);
     });
-    for (let a = 0; a < m; a++) {
-      inner[a * m + a] += prior[a];
-      logDeterminant -= elementary.log(prior[a]);
-    }
+    for (let a = 0; a < m; a++) inner[a * m + a] += prior[a];
+    logDeterminant -= logOfProduct(prior);
     logDeterminant += choleskyInPlace(inner, m);
     forwardSolve(inner, m, cross, wide);
     for (let c = 0; c < wide; c++) {
@@ -335,12 +336,27 @@ function evaluate(
         gram[c * wide + d] -= sum;
       }
     }
-    if (group.offsetIndex >= 0) {
-      offsetSolve = backSolveFirst(inner, m, cross, wide);
-      offsetVariance = firstVariance(inner, m);
-    }
   }
-  return solveAmplitudes(gram, k, rows, logDeterminant, offsetSolve, offsetVariance);
+  return solveAmplitudes(gram, k, rows, logDeterminant);
+}
+
+/** Arrays for `m` nuisance columns and `wide` others, set to zero where that matters. */
+function workspaceOf(group: Group, m: number, wide: number): Workspace {
+  const key = 64 * m + wide;
+  const found = group.workspaces.get(key);
+  if (found !== undefined) {
+    found.inner.fill(0);
+    found.cross.fill(0);
+    return found;
+  }
+  const made = {
+    prior: new Float64Array(m),
+    inner: new Float64Array(m * m),
+    cross: new Float64Array(m * wide),
+    heavy: new Float64Array((group.to - group.from) * wide),
+  };
+  group.workspaces.set(key, made);
+  return made;
 }
 
 /** What may be another size in each isolation, with its standard deviation. */
@@ -352,14 +368,7 @@ function wanderingColumns(
   return swing === null ? found : [...found, { column: swing, sd: 1 }];
 }
 
-function solveAmplitudes(
-  gram: Float64Array,
-  k: number,
-  rows: number,
-  logNuisance: number,
-  offsetSolve: Float64Array | null,
-  offsetVariance: number,
-): Amplitudes {
+function solveAmplitudes(gram: Float64Array, k: number, rows: number, logNuisance: number): Amplitudes {
   const wide = k + 1;
   const a = new Float64Array(k * k);
   for (let c = 0; c < k; c++) {
@@ -378,37 +387,48 @@ function solveAmplitudes(
   const misfit = Math.max(0, gram[k * wide + k] - explained);
   const widen = Math.max(1, (NOISE_FREEDOM + misfit) / (NOISE_FREEDOM + rows));
   for (let i = 0; i < covariance.length; i++) covariance[i] *= widen;
-  let offset = Number.NaN;
-  if (offsetSolve !== null) {
-    offset = offsetSolve[k];
-    for (let c = 0; c < k; c++) offset -= mean[c] * offsetSolve[c];
-  }
   return {
     logEvidence:
       -0.5 * (logNuisance + logAmplitudes) - 0.5 * (NOISE_FREEDOM + rows) * elementary.log1p(misfit / NOISE_FREEDOM),
     mean,
     covariance,
     misfit,
-    offset,
-    offsetSd: Math.sqrt(offsetVariance),
   };
 }
 
 /** Cholesky factor into the lower triangle; returns the logarithm of the determinant. */
 function choleskyInPlace(a: Float64Array, n: number): number {
-  let log = 0;
+  const pivots = new Float64Array(n);
   for (let i = 0; i < n; i++) {
     for (let j = 0; j <= i; j++) {
       let sum = a[i * n + j];
       for (let l = 0; l < j; l++) sum -= a[i * n + l] * a[j * n + l];
       if (i === j) {
-        const safe = Math.max(sum, 1e-13 * Math.abs(a[i * n + i]), 1e-300);
-        a[i * n + i] = Math.sqrt(safe);
-        log += elementary.log(safe);
+        pivots[i] = Math.max(sum, 1e-13 * Math.abs(a[i * n + i]), 1e-300);
+        a[i * n + i] = Math.sqrt(pivots[i]);
       } else a[i * n + j] = sum / a[j * n + j];
     }
   }
-  return log;
+  return logOfProduct(pivots);
+}
+
+/** Logarithm of the product of positive numbers, with few logarithms. */
+function logOfProduct(factors: Float64Array): number {
+  let log = 0;
+  let product = 1;
+  for (const factor of factors) {
+    if (factor > 1e100 || factor < 1e-100) log += elementary.log(factor);
+    else product *= factor;
+    if (product > 1e150 || product < 1e-150) {
+      log += elementary.log(product);
+      product = 1;
+    }
+  }
+  return log + elementary.log(product);
+}
+
+function inverseSquare(x: number): number {
+  return 1 / (x * x);
 }
 
 function forwardSolve(l: Float64Array, n: number, right: Float64Array, wide: number): void {
@@ -419,23 +439,6 @@ function forwardSolve(l: Float64Array, n: number, right: Float64Array, wide: num
       right[i * wide + c] = sum / l[i * n + i];
     }
   }
-}
-
-/** First unknown of L^T x = right, for each right-hand side. */
-function backSolveFirst(l: Float64Array, n: number, right: Float64Array, wide: number): Float64Array {
-  const x = new Float64Array(n * wide);
-  for (let i = n - 1; i >= 0; i--) {
-    for (let c = 0; c < wide; c++) {
-      let sum = right[i * wide + c];
-      for (let j = i + 1; j < n; j++) sum -= l[j * n + i] * x[j * wide + c];
-      x[i * wide + c] = sum / l[i * n + i];
-    }
-  }
-  return x.slice(0, wide);
-}
-
-function firstVariance(l: Float64Array, n: number): number {
-  return inverseFromCholesky(l, n)[0];
 }
 
 function inverseFromCholesky(l: Float64Array, n: number): Float64Array {

@@ -1,6 +1,6 @@
 import * as elementary from '../numerics/elementary';
 import { caution } from './cautions';
-import type { Cause, NextTest } from './finding';
+import { CAUSES, type Cause, type NextTest } from './finding';
 import { CAUSE_OF, futureLoad, type Source } from './hypotheses';
 import { agedWalls, causesOfDraw, type PressureWanted } from './main-cause';
 import type { RecordEvidence } from './record-evidence';
@@ -38,10 +38,13 @@ export function nextTests(
   gasShown = false,
 ): NextTest[] {
   const few = thin(draws, 120).flatMap((draw) => withAgedWalls(draw, evidence));
-  const causes = few.map((draw) => causesOfDraw(draw, evidence, wanted));
-  const now = largestOf(mixed(few, causes, () => 1));
+  const shares = few.map((draw): Shares => {
+    const causes = causesOfDraw(draw, evidence, wanted);
+    return causes.map(([cause, share]) => [CAUSES.indexOf(cause), share] as const);
+  });
+  const now = largestPart(few, shares, () => 1);
   const all = candidates(evidence, trapIsSafe, gasShown)
-    .map((candidate) => ({ candidate, gain: expectedGain(candidate, few, causes, now) }))
+    .map((candidate) => ({ candidate, gain: expectedGain(candidate, few, shares, now) }))
     .sort((a, b) => b.gain - b.candidate.cost - (a.gain - a.candidate.cost));
   const worth = all.filter(({ gain }) => gain >= 0.02);
   return (worth.length > 0 ? worth : all.slice(0, 1)).map(({ candidate, gain }) => ({
@@ -70,49 +73,35 @@ function thin(draws: readonly Draw[], count: number): Draw[] {
   return [...draws].sort((a, b) => b.weight - a.weight).slice(0, count);
 }
 
-type CauseTable = Map<Cause, number>;
+/** The causes of a draw as places in the list of causes, with their shares. */
+type Shares = readonly (readonly [place: number, share: number])[];
 
-function mixed(
-  draws: readonly Draw[],
-  causes: readonly (readonly [Cause, number])[][],
-  by: (i: number) => number,
-): CauseTable {
-  const table: CauseTable = new Map();
-  draws.forEach((draw, i) => {
-    const weight = draw.weight * by(i);
-    for (const [cause, share] of causes[i]) table.set(cause, (table.get(cause) ?? 0) + weight * share);
-  });
-  return table;
-}
-
-function largestOf(table: CauseTable): number {
+/** Largest part of the weights that one cause holds; `by` weighs each draw besides. */
+function largestPart(draws: readonly Draw[], shares: readonly Shares[], by: (i: number) => number): number {
+  const table = new Float64Array(CAUSES.length);
   let sum = 0;
-  let most = 0;
-  for (const value of table.values()) {
-    sum += value;
-    most = Math.max(most, value);
+  for (let i = 0; i < draws.length; i++) {
+    const weight = draws[i].weight * by(i);
+    for (const [place, share] of shares[i]) {
+      table[place] += weight * share;
+      sum += weight * share;
+    }
   }
-  return sum > 0 ? most / sum : 0;
+  return sum > 0 ? Math.max(...table) / sum : 0;
 }
 
-function expectedGain(
-  candidate: Candidate,
-  draws: readonly Draw[],
-  causes: readonly (readonly [Cause, number])[][],
-  now: number,
-): number {
-  const seen = draws.map(candidate.predict);
+function expectedGain(candidate: Candidate, draws: readonly Draw[], shares: readonly Shares[], now: number): number {
+  const seen = Float64Array.from(draws, candidate.predict);
   const total = draws.reduce((sum, draw) => sum + draw.weight, 0);
   let after = 0;
   draws.forEach((truth, i) => {
     for (const shift of [-1, 0, 1]) {
       const outcome = seen[i] + shift * candidate.sd;
-      const table = mixed(
-        draws,
-        causes,
-        (j) => elementary.exp(-0.5 * ((outcome - seen[j]) / candidate.sd) ** 2) + 1e-6,
-      );
-      after += (truth.weight / total) * (shift === 0 ? 0.46 : 0.27) * largestOf(table);
+      const largest = largestPart(draws, shares, (j) => {
+        const off = (outcome - seen[j]) / candidate.sd;
+        return (off * off < 60 ? elementary.exp(-0.5 * off * off) : 0) + 1e-6;
+      });
+      after += (truth.weight / total) * (shift === 0 ? 0.46 : 0.27) * largest;
     }
   });
   return Math.max(0, after - now);
