@@ -16,11 +16,20 @@ interface Brush {
   readonly startS?: number;
 }
 
+/** What the page reads of a chart's specification. */
+interface Spec {
+  readonly title?: { readonly text: string; readonly subtitle?: readonly string[] };
+  readonly usermeta?: { readonly text?: string; readonly brush?: Brush };
+  readonly params?: readonly object[];
+}
+
 /** A chart on the page. */
 interface DrawnChart {
-  readonly spec: object;
+  spec: Spec;
   readonly element: HTMLElement;
-  readonly result: Promise<Result>;
+  /** The chart in words. */
+  readonly words: HTMLElement;
+  result: Promise<Result>;
 }
 
 /**
@@ -34,9 +43,12 @@ export function cellView(place: HTMLElement, onBrush: BrushListener): CellView {
   let next: HTMLElement[] = [];
   let standing: DrawnChart[] = [];
   let drawing: DrawnChart[] = [];
-  const chartElement = (spec: object, text: string): HTMLElement => {
-    const same = standing.find((chart) => !drawing.includes(chart) && sameContent(chart.spec, spec));
-    const chart = same ?? drawChart(spec, text, onBrush);
+  const chartElement = (spec: Spec, text: string): HTMLElement => {
+    const left = standing.filter((chart) => !drawing.includes(chart));
+    const same = left.find((chart) => sameContent(chart.spec, spec));
+    const alike = same ?? left.find((chart) => sameContent(withoutWords(chart.spec), withoutWords(spec)));
+    if (alike && !same) sayAnew(alike, spec, text);
+    const chart = alike ?? drawChart(spec, text, onBrush);
     drawing.push(chart);
     return chart.element;
   };
@@ -87,11 +99,11 @@ function letGo({ result }: DrawnChart): void {
 function outputElement(
   thing: unknown,
   options: ShowOptions,
-  chartElement: (spec: object, text: string) => HTMLElement,
+  chartElement: (spec: Spec, text: string) => HTMLElement,
 ): HTMLElement {
   const data = bundleOf(thing, options, () => null)?.data;
   const text = String(data?.['text/plain'] ?? inspectText(thing));
-  if (data && VEGA_LITE_MIME in data) return chartElement(data[VEGA_LITE_MIME] as object, text);
+  if (data && VEGA_LITE_MIME in data) return chartElement(data[VEGA_LITE_MIME] as Spec, text);
   const element = document.createElement('div');
   element.className = 'output';
   if (typeof data?.['text/html'] === 'string') {
@@ -106,7 +118,35 @@ function outputElement(
   return element;
 }
 
-function drawChart(spec: object, text: string, onBrush: BrushListener): DrawnChart {
+/** Names of what a chart's title is read from, so that it can say something else without being drawn anew. */
+const [HEADING, BELOW] = ['blankoffHeading', 'blankoffBelow'];
+
+function withLiveTitle(spec: Spec): object {
+  if (!spec.title) return spec;
+  const { text, subtitle = [] } = spec.title;
+  const title = { ...spec.title, text: { expr: HEADING }, subtitle: { expr: BELOW } };
+  const params = [...(spec.params ?? []), { name: HEADING, value: text }, { name: BELOW, value: subtitle }];
+  return { ...spec, title, params };
+}
+
+/** All of a chart but what its title and its text equivalent say. */
+function withoutWords(spec: Spec): object {
+  const { title, usermeta, ...drawn } = spec;
+  return { ...drawn, ...title, text: '', subtitle: '', lines: title?.subtitle?.length, brush: usermeta?.brush };
+}
+
+/** The same picture with other words. */
+function sayAnew(chart: DrawnChart, spec: Spec, text: string): void {
+  chart.spec = spec;
+  chart.words.textContent = text;
+  const { text: heading = '', subtitle = [] } = spec.title ?? {};
+  chart.result = chart.result.then(async (result) => {
+    await result.view.signal(HEADING, heading).signal(BELOW, subtitle).runAsync();
+    return result;
+  });
+}
+
+function drawChart(spec: Spec, text: string, onBrush: BrushListener): DrawnChart {
   const element = document.createElement('div');
   element.className = 'output';
   const figure = document.createElement('figure');
@@ -120,7 +160,7 @@ function drawChart(spec: object, text: string, onBrush: BrushListener): DrawnCha
   words.append(summary, plain);
   figure.append(drawing, words);
   element.append(figure);
-  const result = embed(drawing, spec as never, {
+  const result = embed(drawing, withLiveTitle(spec) as never, {
     actions: false,
     renderer: 'canvas',
     ast: true,
@@ -131,7 +171,7 @@ function drawChart(spec: object, text: string, onBrush: BrushListener): DrawnCha
     // Errors alone: Vega warns of every layer that has no rows.
     logLevel: 1,
   });
-  const brush = (spec as { usermeta?: { brush?: Brush } }).usermeta?.brush;
+  const brush = spec.usermeta?.brush;
   if (brush)
     void result.then(
       ({ view }) => listen(view, brush, onBrush),
@@ -140,7 +180,7 @@ function drawChart(spec: object, text: string, onBrush: BrushListener): DrawnCha
   result.catch((error: unknown) => {
     drawing.textContent = `the chart could not be drawn: ${String(error)}`;
   });
-  return { spec, element, result };
+  return { spec, element, words: plain, result };
 }
 
 function listen(view: Result['view'], brush: Brush, onBrush: BrushListener): void {
