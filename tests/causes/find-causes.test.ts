@@ -124,7 +124,7 @@ describe('findCauses', () => {
       const limit = si('throughput', 0.6 * leak * 0.05);
       expect(findCauses(log, segmented, noFits(log, segmented), { ...known, limit }).conforms).not.toBe('yes');
     }
-  });
+  }, 120_000);
 
   it('finds a leak away from zero in white noise with a scatter within 1.3 of the Cramer-Rao bound', () => {
     // calc: bound for a straight line in two isolations of n readings, slope common, starts free: noise / sqrt(2 S_tt)
