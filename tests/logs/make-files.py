@@ -740,3 +740,5 @@ case("error-logarithm.csv", table("Time (s),log10 P (Torr)", zip(T, [2.88, 2.0, 
 case("error-plus-minus.csv", table("Time (s),P (mbar)", ((t, f"{p} ± 0.1") for t, p in zip(T, FALL))), "readings with their error",
      error='error-plus-minus.csv: met no pressure in it (columns: Time (s), P (mbar); column "P (mbar)" is left as text: it holds no readings that make sense, such as "1013.2 ± 0.1"), expected at least one column of pressures; if one of these is a pressure, name it with --channel and its unit with --unit')
 case("error-header-alone.csv", "Time (s),Pressure (mbar)\n", "a header without rows", error='error-header-alone.csv:1: met "Time (s),Pressure (mbar)", expected rows of numbers under a header; no line looks like readings')
+case("error-spreadsheet-old-cut.xls", (FOLDER / "spreadsheet-old.xls").read_bytes()[:3000], "an XLS that ends early",
+     error="error-spreadsheet-old-cut.xls: met an office document that is damaged or ends early, expected a whole file")
