@@ -267,7 +267,7 @@ export function gasSentences(found: GasEvidence): string[] {
   const sentences: string[] = [];
   const last = found.rises[found.rises.length - 1];
   if (last !== undefined) {
-    const by = found.guessed ? ', as their names say,' : '';
+    const by = found.guessed ? ', as their names say,' : ',';
     sentences.push(
       `"${found.thermal}" reads by heat and "${found.absolute}" by force${by} so their ratio shows the gas ` +
         '(1 in air, about 1.6 in water vapour, below 100 Pa)',

@@ -49,7 +49,7 @@ describe('two gauges of unlike principle', () => {
     expect(grounds).toMatch(/the rises stand as 1\.6\d* to 1 \(1\.3 to 1\.9, 95 %\); most of the gas is water vapour/);
     expect(grounds).toContain('as their names say');
     const told = find(twoGauges(1.6, 1, 1, 0, ['P1', 'P2']), { secondGauge: { channel: 'P2', gauge: 'thermal' } });
-    expect(told.grounds.join('\n')).toMatch(/"P2" reads by heat and "P1" by force so/);
+    expect(told.grounds.join('\n')).toMatch(/"P2" reads by heat and "P1" by force, so/);
   });
 
   it('judge by the rise, so that a zero error of one of them does not matter, but is said', () => {
