@@ -2,6 +2,7 @@ import { ArgumentError } from '../errors';
 import type { GaugePrinciple } from '../fits';
 import type { Channel, GaugeLog, Remark } from '../log/gauge-log';
 import { median } from '../numerics';
+import * as elementary from '../numerics/elementary';
 import type { Segment } from '../segments';
 import { type TracerExpectation, tracerExpectation } from './tracer-expectation';
 
@@ -73,7 +74,7 @@ function valveMoves(segments: readonly Segment[]): number[] {
     const next = segments[i + 1];
     if (next === undefined || (pumped(one) && pumped(next))) return [];
     const large = [one, next].some(
-      ({ startPa, endPa }) => Math.abs(Math.log(endPa / startPa)) > Math.log(ANSWERS_UP_TO),
+      ({ startPa, endPa }) => Math.abs(elementary.log(endPa / startPa)) > elementary.log(ANSWERS_UP_TO),
     );
     return large ? [next.startS] : [];
   });
