@@ -91,6 +91,7 @@ describe('the freeze dryer of the demo', () => {
     expect(byForce.realLeak?.low).toBeLessThan(2e-4);
     expect(byForce.realLeak?.high).toBeGreaterThan(2e-4);
     const byHeat = analyse(log, { channel: 'thermal', gauge: 'thermal' }).finding;
+    expect(byHeat.verdict).toBe('evaporation');
     expect(byHeat.grounds.join('\n')).toMatch(/1\.6 to 1 .*water vapour/);
   });
 });
