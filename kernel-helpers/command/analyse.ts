@@ -1,14 +1,14 @@
 import { readFile } from 'node:fs/promises';
-import { ArgumentError, isBlankoffError, type Question, QuestionError } from '../../src/errors';
+import { ArgumentError, isBlankoffError, QuestionError } from '../../src/errors';
 import { GAUGE_PRINCIPLES, type GaugePrinciple, type KnownFill, parseLimit } from '../../src/fits';
 import { type AnalyseOptions, analyse } from '../../src/investigation/analyse';
 import { analysisJson, questionsJson } from '../../src/investigation/analysis-json';
 import { analysisReport } from '../../src/investigation/analysis-report';
-import { printable, wrap } from '../../src/investigation/text-layout';
-import { type ColumnAnswer, type GaugeLog, type ReadOptions, type VoltageLaw, withRemarks } from '../../src/log';
+import { type ColumnAnswer, type ReadOptions, type VoltageLaw, withRemarks } from '../../src/log';
 import type { Correction, SegmentKind } from '../../src/segments';
 import { type Dimension, type Quantity, quantity, unitNamed } from '../../src/units';
 import { readLogFile } from '../files/read-log-file';
+import { askOnStderr } from './ask';
 import { type GivenOptions, helpText, type OptionSpec, readOptions } from './options';
 
 const usage = 'blankoff analyse LOG... [options]';
@@ -95,20 +95,10 @@ export async function analyseCommand(args: readonly string[]): Promise<number> {
     return 0;
   } catch (error) {
     if (!(error instanceof QuestionError)) throw error;
-    askOnStderr(log, error.questions);
+    askOnStderr(log.file, error.questions);
     if (json) process.stdout.write(`${JSON.stringify(questionsJson(log, error.questions), null, 2)}\n`);
     return 2;
   }
-}
-
-function askOnStderr(log: GaugeLog, questions: readonly Question[]): void {
-  const lines = [`${printable(log.file)}: ${questions.length === 1 ? 'a question' : 'questions'} first`];
-  for (const { text, choices, answer } of questions) {
-    lines.push(...wrap(text, '? '));
-    if (choices.length > 0) lines.push(...wrap(`choices: ${choices.join(', ')}`, '    '));
-    lines.push(...wrap(`answer with ${answer}`, '    '));
-  }
-  process.stderr.write(`${lines.join('\n')}\n`);
 }
 
 /** A line on stderr that says how far a long read has come: on a terminal in place, else once every ten seconds. */

@@ -4,6 +4,7 @@ import { BlankoffError } from '../../src/errors';
 const commands: Readonly<Record<string, () => Promise<(args: readonly string[]) => Promise<number>>>> = {
   analyse: async () => (await import('./analyse')).analyseCommand,
   run: async () => (await import('./run')).runCommand,
+  new: async () => (await import('./new')).newCommand,
   report: async () => (await import('./report')).reportCommand,
   share: async () => (await import('./share')).shareCommand,
   pack: async () => (await import('./pack')).packCommand,
