@@ -75,7 +75,7 @@ export function isRateOfRise(thing: unknown): thing is RateOfRise {
 
 /** What a pump-down says. */
 export function isPumpDown(thing: unknown): thing is PumpDown {
-  return hasFields(thing) && isEstimate(thing.ratePerS) && isEstimate(thing.base);
+  return hasFields(thing) && Array.isArray(thing.byDecade) && isEstimate(thing.base);
 }
 
 /** A danfo frame, told by its shape so that danfo need not be loaded. */

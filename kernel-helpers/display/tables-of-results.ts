@@ -165,9 +165,17 @@ export function tablesOfRate(rise: RateOfRise, units: ShownUnits): ShownTable[] 
 export function tablesOfPumpDown(pumpDown: PumpDown, units: ShownUnits): ShownTable[] {
   const speed = pumpDown.effectiveSpeed;
   const rows: TableCell[][] = [
-    ['effective pumping speed', speed === null ? 'needs the volume' : formatInterval(speed, 'L/s')],
-    ['speed over volume', `${intervalText(pumpDown.ratePerS)} 1/s`],
-    ['base pressure it tends to', formatInterval(pumpDown.base, units.pressure ?? 'Pa')],
+    [
+      'effective pumping speed',
+      speed === null ? (pumpDown.ratePerS === null ? 'not seen' : 'needs the volume') : formatInterval(speed, 'L/s'),
+    ],
+    ['speed over volume', pumpDown.ratePerS === null ? 'not seen' : `${intervalText(pumpDown.ratePerS)} 1/s`],
+    [
+      'base pressure it tends to',
+      pumpDown.baseReached
+        ? formatInterval(pumpDown.base, units.pressure ?? 'Pa')
+        : `not reached: below ${pressureText(pumpDown.base.high, units)}`,
+    ],
     ['exponent of the tail', pumpDown.tailExponent === null ? 'no tail' : intervalText(pumpDown.tailExponent)],
     ...pumpDown.times.map(({ toPa, afterS }) => [
       `time to ${pressureText(toPa, units)}`,

@@ -65,15 +65,20 @@ export function pumpDownChart(log: GaugeLog, pumpDown: PumpDown, options: PumpDo
   );
 
   const speed = pumpDown.effectiveSpeed;
+  const rate = pumpDown.ratePerS;
   const subtitle = [
     `${timeWords(segment.endS - segment.startS)}, ${pressureWords(segment.startPa, unit)} to ${pressureWords(segment.endPa, unit)}`,
     (speed
       ? `effective speed ${shortNumber(speed.value * 1000)} L/s (95 %: ${shortNumber(speed.low * 1000)} to ${shortNumber(speed.high * 1000)})`
-      : `speed over volume ${shortNumber(pumpDown.ratePerS.value)} 1/s (95 %: ${shortNumber(pumpDown.ratePerS.low)} to ${shortNumber(pumpDown.ratePerS.high)})`) +
+      : rate === null
+        ? 'no stretch shows the speed'
+        : `speed over volume ${shortNumber(rate.value)} 1/s (95 %: ${shortNumber(rate.low)} to ${shortNumber(rate.high)})`) +
       (pumpDown.tailExponent
         ? `, tail falls as time to the power -${shortNumber(pumpDown.tailExponent.value)} (95 %: -${shortNumber(pumpDown.tailExponent.high)} to -${shortNumber(pumpDown.tailExponent.low)})`
         : ''),
-    `tends to ${pressureWords(pumpDown.base.value, unit)}`,
+    pumpDown.baseReached
+      ? `tends to ${pressureWords(pumpDown.base.value, unit)}`
+      : `base not reached: below ${pressureWords(pumpDown.base.high, unit)}`,
   ];
   const x = {
     field: 'time',

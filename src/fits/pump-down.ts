@@ -10,17 +10,13 @@ import type { Quantity } from '../units/quantity';
 import type { FitOptions } from './fit-options';
 import { productEstimate, productOf } from './gas-load';
 import { type Mixture, mixtureEstimate, mixtureStandardUncertainty, normalMixture, widenMixture } from './mixture';
-import type { Curve, PumpDown, PumpDownStage } from './results';
+import type { Curve, PressureStretch, PumpDown, PumpDownStage } from './results';
 import { channelNamed, goodRows, pick } from './rise-readings';
 import { describeRise, meanRate } from './smooth-rise';
 import { fitTail, type TailFit, tailAt } from './tail';
 
 /** A stretch of pressure in which the speed was measured. */
-interface Stretch {
-  readonly fromPa: number;
-  readonly toPa: number;
-  readonly startS: number;
-  readonly endS: number;
+interface Stretch extends PressureStretch {
   /** - d ln(p - base) / dt, 1/s */
   readonly rate: Mixture;
 }
@@ -35,13 +31,28 @@ interface Fall {
   readonly scaleChange: number;
 }
 
-const NO_BASE: Estimate = { value: 0, low: 0, high: 0 };
+/** What is not gas of the volume (base, and load of the walls over the speed) at a moment, Pa: as likely, least and most. */
+interface Rest {
+  readonly value: (t: number) => number;
+  readonly low: (t: number) => number;
+  readonly high: (t: number) => number;
+  /** Where the load of the walls is no longer small beside it, Pa: speeds are sought above some times this. */
+  readonly topPa: number;
+}
+
+const NO_REST: Rest = { value: () => 0, low: () => 0, high: () => 0, topPa: 0 };
 /** Speeds below this part of the best belong to a tail, not to volume gas. */
 const VOLUME_GAS_SHARE = 0.3;
 /** Two readings alone give a rate to about this relative standard uncertainty. */
 const TWO_READINGS = 0.15;
 /** Part of a gauge's scale uncertainty that is taken to differ from one end of a decade to the other. */
 const SCALE_CHANGE = 0.5;
+/** Walls give off gas as this power of the time pumped before the tail: least likely to fall so slow, or so fast. */
+const WALLS_BEFORE_TAIL = { slow: 0.3, usual: 1, fast: 1.7 };
+/** Rates of the two halves of a stretch (by ln p) that differ by more than this are no exponential fall. */
+const UNEVEN = 2.5;
+/** A rate known no better than this many times the best known one does not stand for the pump. */
+const AS_WELL_KNOWN = 3;
 
 /**
  * Measures a pump-down: -d ln(p - base)/dt by decades of pressure (with a volume, the effective pumping speed), the
@@ -66,30 +77,37 @@ export function fitPumpDown(
   const fall = readFall(log, channel, segment, followedBy, options, notes);
   const atmospheric = fall.pa[0] > 2e4;
   const last = lastLevel(fall, channel.resolution);
-  const rough = stretchesByDecade(fall, NO_BASE);
+  const rough = stretchesByDecade(fall, NO_REST);
   const fastest = rough.reduce((most, s) => Math.max(most, value(s.rate)), 0);
   const late = laterOf(startOfTail(fall, fastest), lastRise(fall));
   const { start: tailStart, tail } = findTail(fall, late, atmospheric, log.time[0]);
-  const base = baseOf(fall, last, tail);
-  const byDecade = stretchesByDecade(fall, base);
-  // Where the base may be as high as the last reading, decades near to it say little about the speed.
-  const clear = byDecade.filter((s) => s.toPa >= 3 * base.high);
-  const decades = clear.length > 0 ? clear : byDecade.filter((s) => s.toPa >= 3 * base.value);
-  const measured = decades.length > 0 ? decades : wholeFall(fall, base, rough);
-  const best = bestRate(fall, measured, base);
-  if (measured.length === 0) notes.push('no stretch fell by a factor of 2: the speed over volume was taken overall');
+  const { base, reached } = baseOf(fall, last, tail, atmospheric ? 0 : fall.time[0] - log.time[0]);
+  const rest = restOf(fall, base, late);
+  const byDecade = stretchesByDecade(fall, rest);
+  // Near what is not gas of the volume a decade says little about the speed.
+  const clear = byDecade.filter((s) => s.toPa >= 3 * rest.topPa);
+  const decades = clear.length > 0 ? clear : byDecade.filter((s) => s.toPa >= 1.5 * rest.topPa);
+  const measured = decades.length > 0 ? decades : wholeFall(fall, rest);
+  const best = bestStretch(
+    fall,
+    measured.filter((s) => isEven(fall, s, rest)),
+    rest,
+  );
+  if (best === null) notes.push(whyNoRate(measured));
   return {
     segment,
     channel: channelName,
-    ratePerS: mixtureEstimate(best),
+    ratePerS: best === null ? null : mixtureEstimate(best.rate),
+    rateOver: best === null ? null : { fromPa: best.fromPa, toPa: best.toPa, startS: best.startS, endS: best.endS },
     byDecade: measured.map((s) => ({
       fromPa: s.fromPa,
       toPa: s.toPa,
       ratePerS: mixtureEstimate(s.rate),
       speed: speedOf(s.rate, options.volume),
     })),
-    effectiveSpeed: speedOf(best, options.volume),
+    effectiveSpeed: best === null ? null : speedOf(best.rate, options.volume),
     base,
+    baseReached: reached,
     tailExponent: tail?.exponent ?? null,
     times: (options.setPointsPa ?? []).map((toPa) => ({ toPa, afterS: timeTo(fall, segment.startS, toPa) })),
     stages: stagesOf(fall, measured, tailStart, tail, last),
@@ -98,13 +116,58 @@ export function fitPumpDown(
   };
 }
 
-/** The whole fall towards the base as one stretch, where it stays too near to the base for decades. */
-function wholeFall(fall: Fall, base: Estimate, rough: Stretch[]): Stretch[] {
+/** The whole fall towards the rest as one stretch, where it stays too near to it for decades. */
+function wholeFall(fall: Fall, rest: Rest): Stretch[] {
   const { time, pa } = fall;
-  const rate = rateBetween(fall, 0, pa.length - 1, base);
-  if (rate === null || !(value(rate) > 0)) return rough;
-  const end = pa.length - 1;
+  let end = pa.length - 1;
+  while (end > 0 && !(pa[end] > 1.2 * rest.value(time[end]))) end--;
+  const above = (i: number): number => pa[i] - rest.value(time[i]);
+  const rate = rateBetween(fall, 0, end, rest);
+  if (rate === null || !(value(rate) > 0) || !(above(0) >= 2 * above(end))) return [];
   return [{ fromPa: pa[0], toPa: pa[end], startS: time[0], endS: time[end], rate }];
+}
+
+function whyNoRate(measured: readonly Stretch[]): string {
+  return measured.length === 0
+    ? 'no speed: in no stretch does the pressure fall by half well above what walls and base make'
+    : 'no speed: the pressure nowhere falls exponentially over a fair part of a decade, as gas of the volume would';
+}
+
+/**
+ * What is not gas of the volume. Without a tail it is the base. Before a tail the walls gave off more: as a power of the
+ * time pumped, and the power is open.
+ */
+function restOf(fall: Fall, base: Estimate, tailStart: number | null): Rest {
+  const { time, pa } = fall;
+  if (tailStart === null || tailStart === 0) {
+    const constant = (level: number) => (): number => Math.max(0, level);
+    return { value: constant(base.value), low: constant(base.low), high: constant(base.high), topPa: base.high };
+  }
+  const level = pa[tailStart];
+  const age = time[tailStart] - time[0];
+  const { slow, usual, fast } = WALLS_BEFORE_TAIL;
+  const back =
+    (share: number, power: number) =>
+    (t: number): number =>
+      t >= time[tailStart]
+        ? share * level
+        : share * level * elementary.power(age / Math.max(t - time[0], 0.02 * age), power);
+  const topPa = level;
+  return { value: back(1, usual), low: back(0.7, slow), high: back(1, fast), topPa };
+}
+
+/** Whether the two halves of a stretch fall alike, as gas of the volume does at one speed. */
+function isEven({ time, pa }: Fall, stretch: Stretch, rest: Rest): boolean {
+  const from = indexAt(time, stretch.startS);
+  const to = indexAt(time, stretch.endS);
+  if (to - from < 4) return true;
+  const log = (i: number): number => elementary.log(Math.max(pa[i] - rest.value(time[i]), 1e-3 * pa[i]));
+  const [top, bottom] = [log(from), log(to)];
+  let middle = from + 1;
+  while (middle < to - 1 && log(middle) > (top + bottom) / 2) middle++;
+  const first = (top - log(middle)) / (time[middle] - time[from]);
+  const second = (log(middle) - bottom) / (time[to] - time[middle]);
+  return first < UNEVEN * second && second < UNEVEN * first;
 }
 
 const value = (rate: Mixture): number => rate.reduce((sum, part) => sum + part.weight * part.centre, 0);
@@ -149,7 +212,7 @@ function lastLevel({ pa }: Fall, resolution: number): Estimate {
 }
 
 /** Rates by decade of pressure, from the first reading below its top to the first below its bottom. */
-function stretchesByDecade(fall: Fall, base: Estimate): Stretch[] {
+function stretchesByDecade(fall: Fall, rest: Rest): Stretch[] {
   const { time, pa } = fall;
   const lowest = lowestOf(fall);
   const stretches: Stretch[] = [];
@@ -161,7 +224,7 @@ function stretchesByDecade(fall: Fall, base: Estimate): Stretch[] {
     if (bottom > top / 2) continue;
     const from = index;
     while (index < pa.length - 1 && pa[index] > bottom) index++;
-    const rate = rateBetween(fall, from, index, base);
+    const rate = rateBetween(fall, from, index, rest);
     if (rate !== null && value(rate) > 0) {
       stretches.push({ fromPa: pa[from], toPa: pa[index], startS: time[from], endS: time[index], rate });
     }
@@ -177,28 +240,29 @@ function lowestOf({ pa }: Fall): number {
 }
 
 /**
- * - d ln(p - base) / dt between two readings: from a smooth curve through all of them, or, where the fall has corners
- * (valves, pump stages) that no smooth curve follows, from its ends alone; what is narrower counts. The ends of the
- * base's interval count for a quarter each.
+ * - d ln(p - rest) / dt between two readings: from a smooth curve through all of them, or, where the fall has corners
+ * (valves, pump stages) that no smooth curve follows, from its ends alone; what is narrower counts. The least and the
+ * largest rest count for a quarter each.
  */
-function rateBetween(fall: Fall, from: number, to: number, base: Estimate): Mixture | null {
+function rateBetween(fall: Fall, from: number, to: number, rest: Rest): Mixture | null {
   const { time, pa, scaleChange } = fall;
-  const basePa = base.value;
   const used: number[] = [];
-  for (let i = from; i <= to; i++) if (pa[i] > basePa * 1.2) used.push(i);
+  for (let i = from; i <= to; i++) if (pa[i] > rest.value(time[i]) * 1.2) used.push(i);
   if (used.length < 2) return null;
-  const lapse = time[used[used.length - 1]] - time[used[0]];
+  const [one, other] = [used[0], used[used.length - 1]];
+  const lapse = time[other] - time[one];
   if (!(lapse > 0)) return null;
-  const logs = Float64Array.from(used, (i) => elementary.log(pa[i] - basePa));
+  const logs = Float64Array.from(used, (i) => elementary.log(pa[i] - rest.value(time[i])));
   const rate = (logs[0] - logs[logs.length - 1]) / lapse;
   if (used.length < 4) return normalMixture(rate, Math.hypot(TWO_READINGS * rate, scaleChange / lapse));
-  const [first, final] = [pa[used[0]], pa[used[used.length - 1]]];
-  const lowest = used.reduce((least, i) => Math.min(least, pa[i]), first);
-  const shift = (to: number): number => elementary.log((first - to) / (final - to)) / lapse - rate;
+  const above = (i: number, level: (t: number) => number): number =>
+    Math.max(pa[i] - Math.max(0, level(time[i])), 0.2 * pa[i]);
+  const shift = (level: (t: number) => number): number =>
+    elementary.log(above(one, level) / above(other, level)) / lapse - rate;
   const shifts: [number, number][] = [
     [0.5, 0],
-    [0.25, shift(Math.max(0, base.low))],
-    [0.25, shift(Math.min(base.high, 0.8 * lowest))],
+    [0.25, shift(rest.low)],
+    [0.25, shift(rest.high)],
   ];
   const times = Float64Array.from(used, (i) => time[i]);
   const noise = 2 * noiseFromDifferences(logs, 2);
@@ -217,24 +281,26 @@ function rateBetween(fall: Fall, from: number, to: number, base: Estimate): Mixt
   );
 }
 
-/** The rate over the fastest decade and its neighbours that are as fast within a fifth. */
-function bestRate(fall: Fall, stretches: readonly Stretch[], base: Estimate): Mixture {
-  if (stretches.length === 0) {
-    return rateBetween(fall, 0, fall.pa.length - 1, NO_BASE) ?? normalMixture(0, 0);
-  }
-  let best = 0;
+/** The fastest of the well known stretches, with its neighbours that are as fast within a fifth. */
+function bestStretch(fall: Fall, stretches: readonly Stretch[], rest: Rest): Stretch | null {
+  if (stretches.length === 0) return null;
+  const relative = stretches.map((s) => mixtureStandardUncertainty(s.rate) / value(s.rate));
+  const enough = Math.max(AS_WELL_KNOWN * relative.reduce((a, b) => Math.min(a, b)), 0.02);
+  let best = relative.findIndex((r) => r <= enough);
   stretches.forEach((s, i) => {
-    if (value(s.rate) > value(stretches[best].rate)) best = i;
+    if (relative[i] <= enough && value(s.rate) > value(stretches[best].rate)) best = i;
   });
   const fastest = value(stretches[best].rate);
+  const joins = (i: number): boolean => relative[i] <= enough && value(stretches[i].rate) > 0.8 * fastest;
   let first = best;
   let last = best;
-  while (first > 0 && value(stretches[first - 1].rate) > 0.8 * fastest) first--;
-  while (last < stretches.length - 1 && value(stretches[last + 1].rate) > 0.8 * fastest) last++;
-  if (first === last) return stretches[best].rate;
-  const from = indexAt(fall.time, stretches[first].startS);
-  const to = indexAt(fall.time, stretches[last].endS);
-  return rateBetween(fall, from, to, base) ?? stretches[best].rate;
+  while (first > 0 && joins(first - 1)) first--;
+  while (last < stretches.length - 1 && joins(last + 1)) last++;
+  if (first === last) return stretches[best];
+  const { fromPa, startS } = stretches[first];
+  const { toPa, endS } = stretches[last];
+  const rate = rateBetween(fall, indexAt(fall.time, startS), indexAt(fall.time, endS), rest);
+  return rate === null ? stretches[best] : { fromPa, toPa, startS, endS, rate };
 }
 
 /** First index whose time is at least `t`, by bisection. */
@@ -354,35 +420,60 @@ function thinInLogTime(
   };
 }
 
-/** The base that the fall tends to: by its tail where it has one, else what its last readings bound. */
-function baseOf(fall: Fall, last: Estimate, tail: TailFit | null): Estimate {
-  if (tail !== null) {
-    const high = Math.max(Math.min(tail.base.high, last.high), tail.base.value);
-    return { value: tail.base.value, low: Math.min(tail.base.low, high), high };
-  }
-  const { time, pa } = fall;
-  const n = pa.length;
-  const count = Math.max(3, Math.floor(n / 10));
-  const fallen = n > count ? elementary.log(pa[n - 1 - count] / last.value) : 1;
-  const still = fallen > 0.02 && time[n - 1] > time[0];
-  const ahead = n >= 3 ? Math.min(extrapolated(pa, count), last.value) : last.value;
-  // Still falling: the base lies anywhere below the last reading. Nearly at rest: as far again as it will still fall.
-  if (still) return { value: ahead, low: 0, high: last.high };
-  return { value: ahead, low: Math.max(0, Math.min(last.low, 2 * ahead - last.value)), high: last.high };
+/** A fall that goes on as this power of time at least has as far again to go as it fell while time grew by a factor e. */
+const SLOWEST_TAIL = 0.5;
+/** Where what is left to fall may be more than this part of the last level, the base is not reached. */
+const LEFT_TO_FALL = 0.5;
+
+/**
+ * The base that the fall tends to. What is left to fall follows from how fast it still falls: with p - base ~ t^-n it is
+ * |dp / d ln t| / n, less where the fall ends exponentially. Where that may be half of the last level, the record does not
+ * reach the base, and the last reading only bounds it from above.
+ */
+function baseOf(
+  fall: Fall,
+  last: Estimate,
+  tail: TailFit | null,
+  pumpedBeforeS: number,
+): { readonly base: Estimate; readonly reached: boolean } {
+  const { slope, u } = fallPerLogTime(fall, pumpedBeforeS);
+  const left = Math.max(0, slope);
+  const most = (left + 2 * u) / SLOWEST_TAIL;
+  const low = Math.max(0, Math.min(last.low, last.value - most, tail?.base.low ?? Infinity));
+  const ahead = tail === null ? last.value - 0.7 * left : Math.min(tail.base.value, last.value);
+  const reached = most < LEFT_TO_FALL * last.value && ahead > (1 - LEFT_TO_FALL) * last.value;
+  const high = Math.max(last.high, ahead);
+  if (!reached) return { base: { value: Math.max(0, ahead), low: 0, high }, reached };
+  return { base: { value: ahead, low, high }, reached };
 }
 
-/** Aitken's extrapolation of three levels a like number of readings apart; the last level where it makes no sense. */
-function extrapolated(pa: Float64Array, count: number): number {
+/** - dp / d ln t over the last part of the fall, in which the time pumped grows by half, and its standard uncertainty, Pa. */
+function fallPerLogTime({ time, pa }: Fall, pumpedBeforeS: number): { readonly slope: number; readonly u: number } {
   const n = pa.length;
-  const level = (back: number): number => {
-    const at = Math.max(0, n - 1 - back);
-    return pa.slice(Math.max(0, at - 1), at + 2).reduce((sum, p, _, all) => sum + p / all.length, 0);
-  };
-  const [a, b, c] = [level(1 + 2 * count), level(1 + count), level(1)];
-  const bend = a - 2 * b + c;
-  if (!(bend > 0)) return pa[n - 1];
-  const limit = c - (b - c) ** 2 / bend;
-  return Math.min(pa[n - 1], Math.max(0, limit, c - (a - c)));
+  const clock = time[0] - Math.max(0, pumpedBeforeS);
+  const end = time[n - 1] - clock;
+  let from = indexAt(time, clock + end / 1.5);
+  from = Math.max(0, Math.min(from, n - 6));
+  const count = n - from;
+  if (count < 3 || !(end > 0)) return { slope: pa[0] - pa[n - 1], u: pa[n - 1] };
+  const x = Float64Array.from({ length: count }, (_, i) =>
+    elementary.log(Math.max(time[from + i] - clock, 1e-3 * end)),
+  );
+  const meanX = x.reduce((sum, one) => sum + one / count, 0);
+  let meanP = 0;
+  for (let i = 0; i < count; i++) meanP += pa[from + i] / count;
+  let xx = 0;
+  let xp = 0;
+  for (let i = 0; i < count; i++) {
+    xx += (x[i] - meanX) ** 2;
+    xp += (x[i] - meanX) * (pa[from + i] - meanP);
+  }
+  if (!(xx > 0)) return { slope: 0, u: pa[n - 1] };
+  const slope = -xp / xx;
+  let squares = 0;
+  for (let i = 0; i < count; i++) squares += (pa[from + i] - meanP + slope * (x[i] - meanX)) ** 2;
+  // Twice, for neighbouring readings err together.
+  return { slope, u: 2 * Math.sqrt(squares / Math.max(1, count - 2) / xx) };
 }
 
 function speedOf(rate: Mixture, volume: Quantity | undefined): Estimate | null {

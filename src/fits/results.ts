@@ -75,22 +75,35 @@ export interface PumpDownStage {
   readonly text: string;
 }
 
+/** A stretch of a pump-down. */
+export interface PressureStretch {
+  readonly fromPa: number;
+  readonly toPa: number;
+  readonly startS: number;
+  readonly endS: number;
+}
+
 /** What a pump-down says. */
 export interface PumpDown {
   readonly segment: Segment;
   readonly channel: string;
-  /** Speed over volume, 1/s, over the best decade(s), and by decade. */
-  readonly ratePerS: Estimate;
+  /** Speed over volume, 1/s, over the best decade(s); null where the pressure nowhere falls as gas of the volume would. */
+  readonly ratePerS: Estimate | null;
+  /** Where that speed was read, or null without one. */
+  readonly rateOver: PressureStretch | null;
+  /** Speed over volume by decade, 1/s. */
   readonly byDecade: readonly {
     readonly fromPa: number;
     readonly toPa: number;
     readonly ratePerS: Estimate;
     readonly speed: Estimate | null;
   }[];
-  /** Effective pumping speed at the chamber, m3/s, or null without a volume. */
+  /** Effective pumping speed at the chamber, m3/s, or null without a volume or a speed. */
   readonly effectiveSpeed: Estimate | null;
-  /** Base pressure that it tends to, Pa. */
+  /** Base pressure that it tends to, Pa; where it is not reached, from 0 to the last reading. */
   readonly base: Estimate;
+  /** Whether the record reaches the base, or only bounds it from above because the pressure still falls. */
+  readonly baseReached: boolean;
   /** Exponent n of a tail p - base ~ t^-n, or null where there is no tail. */
   readonly tailExponent: Estimate | null;
   /** Seconds from the start of the pump-down to set points, null where not reached. */

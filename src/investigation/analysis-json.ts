@@ -47,8 +47,9 @@ export interface AnalysisJson {
     readonly start_s: number;
     readonly end_s: number;
     readonly effective_speed_m3_per_s: EstimateJson | null;
-    readonly speed_per_volume_per_s: EstimateJson;
+    readonly speed_per_volume_per_s: EstimateJson | null;
     readonly base_Pa: EstimateJson;
+    readonly base_reached: boolean;
     readonly tail_exponent: EstimateJson | null;
   }[];
   readonly isolations: readonly {
@@ -201,8 +202,9 @@ function pumpDownJson(pumpDown: PumpDown): AnalysisJson['pump_downs'][number] {
     start_s: pumpDown.segment.startS,
     end_s: pumpDown.segment.endS,
     effective_speed_m3_per_s: estimateOrNull(pumpDown.effectiveSpeed),
-    speed_per_volume_per_s: estimateJson(pumpDown.ratePerS),
+    speed_per_volume_per_s: estimateOrNull(pumpDown.ratePerS),
     base_Pa: estimateJson(pumpDown.base),
+    base_reached: pumpDown.baseReached,
     tail_exponent: estimateOrNull(pumpDown.tailExponent),
   };
 }

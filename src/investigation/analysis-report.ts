@@ -2,7 +2,7 @@ import type { Finding, NextTest, PresentCause } from '../causes';
 import { judgedIsolation, type PumpDown, type RateOfRise } from '../fits';
 import { type Channel, countFlags } from '../log';
 import type { Estimate } from '../numerics/estimate';
-import { formatInterval, formatNumber, fromSI } from '../units';
+import { formatInterval, formatNumber, fromSI, shownUnit } from '../units';
 import type { Analysis } from './analyse';
 import { bullets, clock, printable, span, table, WIDTH, wrap } from './text-layout';
 
@@ -85,7 +85,7 @@ function section(title: string, lines: readonly string[]): string[] {
 }
 
 function unitsFor(channel: Channel | undefined, options: ReportOptions): Shown {
-  const pressure = channel?.unit || 'Pa';
+  const pressure = shownUnit(channel?.unit || 'Pa').label;
   const throughput = options.throughputUnit ?? throughputBeside(pressure);
   return { pressure, rate: `${pressure}/s`, throughput };
 }
@@ -145,7 +145,7 @@ function segmentLines({ segmented }: Analysis, shown: Shown): string[] {
 
 /** An estimate for reading; infinite ends are said in words. */
 function estimateText(estimate: Estimate, unit: string): string {
-  return Number.isFinite(estimate.value) ? formatInterval(estimate, unit) : 'not known';
+  return Number.isFinite(estimate.value) ? formatInterval(estimate, shownUnit(unit)) : 'not known';
 }
 
 function riseLines(isolations: readonly RateOfRise[], shown: Shown): string[] {
@@ -210,9 +210,18 @@ function pumpDownTable(pumpDowns: readonly PumpDown[], shown: Shown): string[] {
   const head = ['from', shown.pressure, withVolume ? 'speed, L/s' : 'speed/volume, 1/s', `base, ${shown.pressure}`];
   const form = (digits: number, baseInterval: boolean): string[] => {
     const rows = pumpDowns.slice(0, MOST_SEGMENTS).map((p) => {
-      const speed = p.effectiveSpeed === null ? rateText(p.ratePerS, digits) : inUnit(p.effectiveSpeed, 'L/s', digits);
+      const speed =
+        p.effectiveSpeed !== null
+          ? inUnit(p.effectiveSpeed, 'L/s', digits)
+          : p.ratePerS === null
+            ? 'not seen'
+            : rateText(p.ratePerS, digits);
       const from = `${pressureText(p.segment.startPa, shown)} to ${pressureText(p.segment.endPa, shown)}`;
-      const base = baseInterval ? inUnit(p.base, shown.pressure, digits) : pressureText(p.base.value, shown);
+      const base = !p.baseReached
+        ? `not reached: below ${pressureText(p.base.high, shown)}`
+        : baseInterval
+          ? inUnit(p.base, shown.pressure, digits)
+          : pressureText(p.base.value, shown);
       return [clock(p.segment.startS), from, speed, base];
     });
     return table([head, ...rows], [0, 1, 2, 3]);
@@ -231,6 +240,11 @@ function pumpDownLines(pumpDowns: readonly PumpDown[], shown: Shown): string[] {
   lines.push('  (speed over the best decades; 95 % intervals)');
   for (const p of pumpDowns) {
     const items: string[] = [];
+    if (p.rateOver !== null) {
+      const { fromPa, toPa, startS } = p.rateOver;
+      const over = `${pressureText(fromPa, shown)} to ${pressureText(toPa, shown)} ${shown.pressure}`;
+      items.push(`${clock(p.segment.startS)}: its speed was read from ${over}, from ${clock(startS)} on`);
+    }
     if (p.tailExponent !== null) {
       const { value, low, high } = p.tailExponent;
       const exponent = `-${value.toFixed(2)} (-${low.toFixed(2)} to -${high.toFixed(2)}, 95 %)`;
