@@ -234,7 +234,7 @@ export function tablesOfFinding(finding: Finding, units: ShownUnits): ShownTable
   if (finding.cautions.length > 0) rows.push(['take care', finding.cautions]);
   const several = finding.isolationsJudged > 1;
   const present: ShownTable = {
-    caption: 'What is present',
+    caption: 'What may be present; shares and loads are those of the cause if it is there',
     head: [
       'cause',
       'probability',

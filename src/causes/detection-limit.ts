@@ -31,7 +31,7 @@ export interface PlannedTest {
 
 /** What the planned test can show. */
 export interface DetectionLimit {
-  /** Smallest leak that is seen 19 times in 20, with one false alarm in 20, Pa m3/s. */
+  /** Smallest leak that gauge and room would show 19 times in 20, with one false alarm in 20, without a load of the walls, Pa m3/s. */
   readonly leakPaM3S: number;
   /** Its standard uncertainties by source, Pa m3/s. */
   readonly from: Readonly<Record<'noise' | 'resolution' | 'temperature' | 'zero', number>>;
@@ -75,7 +75,7 @@ export function detectionLimit(test: PlannedTest): DetectionLimit {
   const leakPaM3S = 3.29 * Math.hypot(from.noise, from.resolution, from.temperature, from.zero);
   const notes: string[] = [];
   const [largest] = (Object.entries(from) as [keyof typeof from, number][]).sort((a, b) => b[1] - a[1]);
-  notes.push(`${largest[0]} limits the test; ${REMEDY[largest[0]]}`);
+  notes.push(`of gauge and room ${largest[0]} limits the test; ${REMEDY[largest[0]]}`);
   const limit = test.limitPaM3S === undefined ? null : requirePositive('limit', test.limitPaM3S);
   const showsLimit = limit === null ? null : leakPaM3S <= limit;
   if (limit !== null && showsLimit === false) {
@@ -104,7 +104,9 @@ export function detectionLimit(test: PlannedTest): DetectionLimit {
     }
     if (gasDependence === 'thermal') notes.push('water, the usual gas from walls, is read 1.4 to 2 times high');
   }
-  notes.push('walls give off gas as well: a leak smaller than their load is seen only in repeated isolations');
+  notes.push(
+    'this is the limit of gauge and room alone: walls give off gas as well, and a leak smaller than their load is parted from it only by repeated isolations, hours of pumping apart',
+  );
   return { leakPaM3S, from, gaugeFit, showsLimit, notes };
 }
 

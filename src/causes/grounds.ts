@@ -37,7 +37,7 @@ export function groundsOf(
   );
   const [first, second] = mainCause;
   sentences.push(
-    `${first.cause} is the main cause with a probability of ${percent(first.probability)}, next ${second.cause} with ${percent(second.probability)}`,
+    `${first.cause} is the main cause${n > 1 ? ' of the rises of all isolations together' : ''} with a probability of ${percent(first.probability)}, next ${second.cause} with ${percent(second.probability)}`,
   );
   const best = [...weighing.weightOf].sort((a, b) => b[1] - a[1]).slice(0, 3);
   sentences.push(`the sets that fit best: ${best.map(([name, weight]) => `${name} (${percent(weight)})`).join(', ')}`);

@@ -82,7 +82,7 @@ export function fitPumpDown(
   const late = laterOf(startOfTail(fall, fastest), lastRise(fall));
   const { start: tailStart, tail } = findTail(fall, late, atmospheric, log.time[0]);
   const { base, reached } = baseOf(fall, last, tail, atmospheric ? 0 : fall.time[0] - log.time[0]);
-  const rest = restOf(fall, base, late);
+  const rest = restOf(fall, base, late, atmospheric ? 0 : fall.time[0] - log.time[0]);
   const byDecade = stretchesByDecade(fall, rest);
   // Near what is not gas of the volume a decade says little about the speed.
   const clear = byDecade.filter((s) => s.toPa >= 3 * rest.topPa);
@@ -137,21 +137,26 @@ function whyNoRate(measured: readonly Stretch[]): string {
  * What is not gas of the volume. Without a tail it is the base. Before a tail the walls gave off more: as a power of the
  * time pumped, and the power is open.
  */
-function restOf(fall: Fall, base: Estimate, tailStart: number | null): Rest {
+function restOf(fall: Fall, base: Estimate, tailStart: number | null, pumpedBeforeS: number): Rest {
   const { time, pa } = fall;
   if (tailStart === null || tailStart === 0) {
     const constant = (level: number) => (): number => Math.max(0, level);
     return { value: constant(base.value), low: constant(base.low), high: constant(base.high), topPa: base.high };
   }
-  const level = pa[tailStart];
-  const age = time[tailStart] - time[0];
   const { slow, usual, fast } = WALLS_BEFORE_TAIL;
+  // Before it, walls cannot have made more than was read: the reading that bounds them most, by their usual power.
+  let anchor = tailStart;
+  const bound = (i: number): number => pa[i] * elementary.power(Math.max(time[i] - time[0], 1e-9), usual);
+  for (let i = tailStart; i > 0; i--) if (bound(i) < 0.7 * bound(anchor)) anchor = i;
+  const level = pa[anchor];
+  const before = Math.max(pumpedBeforeS, 0.05 * (time[anchor] - time[0]));
+  const age = time[anchor] - time[0] + before;
   const back =
     (share: number, power: number) =>
     (t: number): number =>
-      t >= time[tailStart]
+      t >= time[anchor]
         ? share * level
-        : share * level * elementary.power(age / Math.max(t - time[0], 0.02 * age), power);
+        : share * level * elementary.power(age / (Math.max(t - time[0], 0) + before), power);
   const topPa = level;
   return { value: back(1, usual), low: back(0.7, slow), high: back(1, fast), topPa };
 }
@@ -161,7 +166,7 @@ function isEven({ time, pa }: Fall, stretch: Stretch, rest: Rest): boolean {
   const from = indexAt(time, stretch.startS);
   const to = indexAt(time, stretch.endS);
   if (to - from < 4) return true;
-  const log = (i: number): number => elementary.log(Math.max(pa[i] - rest.value(time[i]), 1e-3 * pa[i]));
+  const log = (i: number): number => elementary.log(Math.max(pa[i] - rest.value(time[i]), 0.3 * pa[i]));
   const [top, bottom] = [log(from), log(to)];
   let middle = from + 1;
   while (middle < to - 1 && log(middle) > (top + bottom) / 2) middle++;
