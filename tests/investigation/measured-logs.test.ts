@@ -112,6 +112,20 @@ describe('two chambers pumped through an orifice (measured; origin and licence i
     expect(log.questions.map((q) => q.about)).toContain('unit');
   });
 
+  // Read off the file: from 200 s to 215 s both gauges fall by a factor of 16 at 0.12 to 0.16 per second, and nowhere else
+  // so fast; the last reading is 1.1e-5 mbar and still falls as one over the time.
+  it('have a speed from the quarter of a minute in which the pressure falls exponentially, and no base', () => {
+    const found = analyse(readLog(bytes('orifice-chamber.txt.gz'), { ...file, unit: 'mbar' }), { channel: 'CH3' });
+    const { ratePerS, rateOver, base, baseReached } = found.fits.pumpDowns[0];
+    expect(rateOver!.startS).toBeGreaterThanOrEqual(195);
+    expect(rateOver!.endS).toBeLessThanOrEqual(225);
+    expect(ratePerS!.low).toBeGreaterThan(0.11);
+    expect(ratePerS!.high).toBeLessThan(0.19);
+    expect(baseReached).toBe(false);
+    expect(base.low).toBe(0);
+    expect(base.high).toBeGreaterThanOrEqual(1.1e-3);
+  });
+
   it('are both found, without an isolation, with a tail exponent near -1 inside its interval', () => {
     const found = analyse(readLog(bytes('orifice-chamber.txt.gz'), { ...file, unit: 'mbar' }));
     const all = [{ channel: found.segmented.channel, fits: found.fits }, ...found.others];
