@@ -12,6 +12,8 @@ const GAP_STEPS = 5;
 /** More crossings of one set point than this are a reading that hovers about it: the first and last are told. */
 const MOST_CROSSINGS = 40;
 
+/** So many last readings of an isolation belong to the opening of the valve. */
+const LAST_READINGS = 4;
 /** A hold longer than this many times filling and pumping is a process, not a purge. */
 const LONGEST_HOLD = 1;
 
@@ -24,7 +26,9 @@ export function findEvents(
   setPointsPa: readonly number[],
 ): LogEvent[] {
   const events = [
-    ...incidents.map((incident) => incidentEvent(record, incident)),
+    ...incidents
+      .filter((incident) => !opensTheValve(record, segments, incident))
+      .map((incident) => incidentEvent(record, incident)),
     ...setPointsPa.flatMap((p) => crossingEvents(record, p)),
     ...purgeCycles(segments, record.show),
     ...findSteps(record, segments),
@@ -33,6 +37,21 @@ export function findEvents(
     ...steadyEvents(segments, record.show),
   ];
   return events.sort((a, b) => a.atS - b.atS);
+}
+
+/** A burst in the last readings of an isolation that is pumped next: what was pumped away is the isolation's own gas. */
+function opensTheValve({ readings, stepS }: WorkingRecord, segments: readonly Segment[], incident: Incident): boolean {
+  const atS = readings.time[incident.at];
+  return (
+    incident.kind === 'burst' &&
+    segments.some(
+      (one, k) =>
+        one.kind === 'isolation' &&
+        segments[k + 1]?.kind === 'pump-down' &&
+        atS >= one.endS - LAST_READINGS * stepS &&
+        atS <= one.endS + stepS,
+    )
+  );
 }
 
 function incidentEvent({ readings, show }: WorkingRecord, incident: Incident): LogEvent {

@@ -35,6 +35,13 @@ describe('the demo logs', () => {
     expect(kinds.has('regulated')).toBe(truth[file].segments.some((s) => s.kind === 'regulated'));
   });
 
+  it('the failed pump-down has no burst: the readings before a valve opens make none', () => {
+    const file = 'failed-pump-down.csv';
+    const log = readLog(readFileSync(join(datasets, file)), { file });
+    const { events } = findSegments(log, { channel: chooseChannel(log).channel.name });
+    expect(events.filter(({ kind }) => kind === 'burst')).toEqual([]);
+  });
+
   it('the freeze dryer is held at 10 Pa but for its closings', () => {
     const held = found('freeze-dryer.csv').filter((s) => s.kind === 'regulated');
     expect(held.map((s) => Math.round(s.startS / 10))).toEqual([121, 556, 1096, 1996]);
