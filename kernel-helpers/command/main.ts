@@ -1,25 +1,80 @@
 import { BlankoffError } from '../../src/errors';
+import { packageVersion } from '../crate/case-layout';
+import { nearestOf } from './options';
 
-/** The commands: each is loaded when it is asked for, takes its arguments and returns the exit code. */
-const commands: Readonly<Record<string, () => Promise<(args: readonly string[]) => Promise<number>>>> = {
-  analyse: async () => (await import('./analyse')).analyseCommand,
-  run: async () => (await import('./run')).runCommand,
-  new: async () => (await import('./new')).newCommand,
-  report: async () => (await import('./report')).reportCommand,
-  share: async () => (await import('./share')).shareCommand,
-  pack: async () => (await import('./pack')).packCommand,
-  verify: async () => (await import('./verify')).verifyCommand,
+/** A command: loaded when it is asked for; it takes its arguments and returns the exit code. */
+interface Command {
+  readonly load: () => Promise<(args: readonly string[]) => Promise<number>>;
+  readonly does: string;
+  readonly example: string;
+}
+
+const commands: Readonly<Record<string, Command>> = {
+  analyse: {
+    load: async () => (await import('./analyse')).analyseCommand,
+    does: 'from a gauge log to a finding: a report, or JSON',
+    example: 'analyse my-log.csv --volume "12.4 L" --gauge thermal',
+  },
+  run: {
+    load: async () => (await import('./run')).runCommand,
+    does: 'runs a notebook and prints its finding',
+    example: 'run notebooks/failed-pump-down.ipynb --html out/page.html',
+  },
+  new: {
+    load: async () => (await import('./new')).newCommand,
+    does: 'makes a notebook of your own out of a template and your log',
+    example: 'new my-chamber --log my-log.csv --from rate-of-rise',
+  },
+  report: {
+    load: async () => (await import('./report')).reportCommand,
+    does: 'writes the report of a notebook as one page for paper',
+    example: 'report notebooks/rate-of-rise.ipynb -o out/report.html',
+  },
+  share: {
+    load: async () => (await import('./share')).shareCommand,
+    does: 'makes of a notebook one page that still computes, offline',
+    example: 'share notebooks/rate-of-rise.ipynb -o out/page.html',
+  },
+  pack: {
+    load: async () => (await import('./pack')).packCommand,
+    does: 'packs a notebook with its logs, results and hashes',
+    example: 'pack notebooks/rate-of-rise.ipynb -o out/case.zip',
+  },
+  verify: {
+    load: async () => (await import('./verify')).verifyCommand,
+    does: 'checks what pack has packed, and runs it again if you say so',
+    example: 'verify out/case.zip --rerun yes',
+  },
 };
 
+function helpOfAll(): string {
+  const lines = Object.entries(commands).map(
+    ([name, { does, example }]) => `  ${name.padEnd(9)}${does}\n           npx blankoff ${example}`,
+  );
+  return (
+    `usage: blankoff COMMAND ...\n\n${lines.join('\n')}\n\n` +
+    '  help       this text, or the options of a command: blankoff help analyse\n' +
+    '  --version  the version\n'
+  );
+}
+
 async function main(args: readonly string[]): Promise<number> {
-  const [name, ...rest] = args;
-  const load = Object.hasOwn(commands, name ?? '') ? commands[name] : undefined;
-  if (!load) {
-    process.stderr.write(`usage: blankoff ${Object.keys(commands).join('|')} ... (--help after a command says more)\n`);
-    return name === undefined || name === '--help' ? 0 : 1;
+  const [first, ...rest] = args;
+  if (first === undefined || first === '--help' || first === '-h' || (first === 'help' && rest.length === 0)) {
+    process.stdout.write(helpOfAll());
+    return 0;
   }
-  const command = await load();
-  return command(rest);
+  if (first === '--version' || first === '-v') {
+    process.stdout.write(`blankoff ${packageVersion()}\n`);
+    return 0;
+  }
+  const [name, ...given] = first === 'help' ? [rest[0], '--help'] : args;
+  if (Object.hasOwn(commands, name)) return (await commands[name].load())(given);
+  const names = Object.keys(commands);
+  const near = nearestOf(name, names);
+  const choices = near === undefined ? `one of ${names.join(', ')}` : `${near}?`;
+  process.stderr.write(`blankoff: command: met "${name}", expected ${choices} (blankoff help says what each does)\n`);
+  return 1;
 }
 
 main(process.argv.slice(2)).then(

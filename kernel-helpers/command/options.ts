@@ -12,6 +12,13 @@ export interface OptionSpec {
   readonly help: string;
 }
 
+/** Options that several commands about a notebook take. */
+export const notebookOptions = {
+  set: { value: 'NAME=VALUE', multiple: true, help: 'another value for an input of the notebook: volume="8 L"' },
+  who: { value: 'NAME', help: 'who made it; shown as not given where absent' },
+  help: { short: 'h', help: 'this text' },
+} as const satisfies Readonly<Record<string, OptionSpec>>;
+
 /** What was given on a command line. */
 export interface GivenOptions {
   readonly operands: readonly string[];
@@ -23,7 +30,7 @@ export interface GivenOptions {
 }
 
 /**
- * Reads a command line by a table of options; an option that is not in it is refused with the nearest that is, and all.
+ * Reads a command line by a table of options; an option that is not in it is refused with the nearest that is.
  * @param command name of the command, for messages
  * @param args what stands after it
  * @param specs the options it knows, by name
@@ -86,10 +93,21 @@ function parsed(
 
 function unknownOption(command: string, name: string, known: readonly string[]): ArgumentError {
   const bare = name.replace(/^-+/, '');
-  const nearest = [...known].sort((a, b) => distance(bare, a) - distance(bare, b))[0];
-  const near = distance(bare, nearest) <= Math.max(2, bare.length / 3) ? `--${nearest}? ` : '';
-  const list = known.map((option) => `--${option}`).join(', ');
-  return new ArgumentError(`${command} option`, name, `${near}known are ${list}`);
+  const near = nearestOf(bare, known);
+  const all = `blankoff ${command} --help lists all`;
+  const expected = near === undefined ? `one that there is: ${all}` : `--${near}? (${all})`;
+  return new ArgumentError(`${command} option`, name, expected);
+}
+
+/**
+ * What somebody may have meant.
+ * @param word what was typed
+ * @param known the words that there are
+ * @returns the nearest, or undefined where none is near
+ */
+export function nearestOf(word: string, known: readonly string[]): string | undefined {
+  const nearest = [...known].sort((a, b) => distance(word, a) - distance(word, b))[0];
+  return distance(word, nearest) <= Math.max(2, word.length / 3) ? nearest : undefined;
 }
 
 /** Edit distance of two short words (insert, delete, replace). */

@@ -1,13 +1,24 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { dirname, resolve } from 'node:path';
-import { parseArgs } from 'node:util';
 import { ArgumentError } from '../../src/errors';
 import { packCase } from '../crate/pack-case';
+import { helpText, notebookOptions, type OptionSpec, readOptions } from './options';
 import { settings } from './settings';
 
-/** How `pack` is called. */
-export const packUsage =
-  'blankoff pack NOTEBOOK -o CASE.zip [--set NAME=VALUE]... [--who NAME] [--licence TEXT] [--no-page]';
+const usage = 'blankoff pack NOTEBOOK -o CASE.zip [options]';
+const about =
+  'Runs a notebook and packs it with its logs, results and hashes, so that\n' +
+  'somebody else can check it with blankoff verify.\n\n' +
+  'example: blankoff pack notebooks/rate-of-rise.ipynb -o out/case.zip';
+
+const packOptions: Readonly<Record<string, OptionSpec>> = {
+  output: { short: 'o', value: 'CASE.zip', help: 'where to write the archive' },
+  set: notebookOptions.set,
+  who: notebookOptions.who,
+  licence: { value: 'TEXT', help: 'licence of what is packed' },
+  'no-page': { help: 'leave the live page out' },
+  help: notebookOptions.help,
+};
 
 /**
  * `blankoff pack`: runs a notebook and packs it with its logs, results and hashes, so that somebody else can check it.
@@ -16,35 +27,24 @@ export const packUsage =
  * @throws BlankoffError where a cell fails, ArgumentError where the call is not understood
  */
 export async function packCommand(args: readonly string[]): Promise<number> {
-  const { values, positionals } = parseArgs({
-    args: [...args],
-    allowPositionals: true,
-    options: {
-      set: { type: 'string', multiple: true, default: [] },
-      output: { type: 'string', short: 'o' },
-      who: { type: 'string' },
-      licence: { type: 'string' },
-      'no-page': { type: 'boolean', default: false },
-      help: { type: 'boolean', short: 'h' },
-    },
-  });
-  if (values.help) {
-    process.stdout.write(`usage: ${packUsage}\n`);
+  const given = readOptions('pack', args, packOptions);
+  if (given.has('help')) {
+    process.stdout.write(helpText(usage, about, packOptions));
     return 0;
   }
-  if (positionals.length !== 1 || !values.output) {
-    throw new ArgumentError('pack', positionals.join(' ') || 'no notebook', `one notebook and -o: ${packUsage}`);
+  const { operands } = given;
+  const output = given.text('output');
+  if (operands.length !== 1 || !output) {
+    throw new ArgumentError('pack', operands.join(' ') || 'no notebook', `one notebook and -o: ${usage}`);
   }
-  const zip = await packCase(resolve(positionals[0]), {
-    set: settings(values.set ?? []),
-    who: values.who,
-    licence: values.licence,
-    withoutPage: values['no-page'],
+  const zip = await packCase(resolve(operands[0]), {
+    set: settings(given.texts('set')),
+    who: given.text('who'),
+    licence: given.text('licence'),
+    withoutPage: given.has('no-page'),
   });
-  mkdirSync(dirname(resolve(values.output)), { recursive: true });
-  writeFileSync(values.output, zip);
-  process.stdout.write(
-    `${values.output}: ${(zip.length / 1024).toFixed(0)} KiB. Check it with: blankoff verify ${values.output}\n`,
-  );
+  mkdirSync(dirname(resolve(output)), { recursive: true });
+  writeFileSync(output, zip);
+  process.stdout.write(`${output}: ${(zip.length / 1024).toFixed(0)} KiB. Check it with: blankoff verify ${output}\n`);
   return 0;
 }

@@ -1,16 +1,23 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { basename, dirname, resolve } from 'node:path';
-import { parseArgs } from 'node:util';
 import { ArgumentError } from '../../src/errors';
 import { packageVersion, sha256Of } from '../crate/case-layout';
 import { runAndListen } from '../files/run-and-listen';
 import { reportPage, reportsOf } from '../page/report-page';
 import { notebookText, readNotebook, withoutOutputs } from './headless/notebook-file';
 import { setParameters } from './headless/parameters';
+import { helpText, notebookOptions, type OptionSpec, readOptions } from './options';
 import { settings } from './settings';
 
-/** How `report` is called. */
-export const reportUsage = 'blankoff report NOTEBOOK -o REPORT.html [--set NAME=VALUE]... [--who NAME]';
+const usage = 'blankoff report NOTEBOOK -o REPORT.html [options]';
+const about =
+  'Runs a notebook and writes the last report that it shows as one page for paper.\n\n' +
+  'example: blankoff report notebooks/rate-of-rise.ipynb -o out/report.html';
+
+const reportOptions: Readonly<Record<string, OptionSpec>> = {
+  output: { short: 'o', value: 'REPORT.html', help: 'where to write the page' },
+  ...notebookOptions,
+};
 
 /**
  * `blankoff report`: runs a notebook and writes the last report that it shows as one page for paper.
@@ -19,25 +26,18 @@ export const reportUsage = 'blankoff report NOTEBOOK -o REPORT.html [--set NAME=
  * @throws BlankoffError where a cell fails, ArgumentError where the call is not understood or no report is shown
  */
 export async function reportCommand(args: readonly string[]): Promise<number> {
-  const { values, positionals } = parseArgs({
-    args: [...args],
-    allowPositionals: true,
-    options: {
-      set: { type: 'string', multiple: true, default: [] },
-      output: { type: 'string', short: 'o' },
-      who: { type: 'string' },
-      help: { type: 'boolean', short: 'h' },
-    },
-  });
-  if (values.help) {
-    process.stdout.write(`usage: ${reportUsage}\n`);
+  const given = readOptions('report', args, reportOptions);
+  if (given.has('help')) {
+    process.stdout.write(helpText(usage, about, reportOptions));
     return 0;
   }
-  if (positionals.length !== 1 || !values.output) {
-    throw new ArgumentError('report', positionals.join(' ') || 'no notebook', `one notebook and -o: ${reportUsage}`);
+  const { operands } = given;
+  const output = given.text('output');
+  if (operands.length !== 1 || !output) {
+    throw new ArgumentError('report', operands.join(' ') || 'no notebook', `one notebook and -o: ${usage}`);
   }
-  const path = resolve(positionals[0]);
-  const notebook = setParameters(readNotebook(path), settings(values.set ?? []));
+  const path = resolve(operands[0]);
+  const notebook = setParameters(readNotebook(path), settings(given.texts('set')));
   const { executed } = await runAndListen(notebook, path);
   const report = reportsOf(executed).at(-1);
   if (!report) {
@@ -52,10 +52,10 @@ export async function reportCommand(args: readonly string[]): Promise<number> {
     ['SHA-256 of the notebook', sha256Of(new TextEncoder().encode(notebookText(withoutOutputs(notebook))))],
     ['blankoff', packageVersion()],
     ['Made on', new Date().toISOString().slice(0, 10)],
-    ['Made by', values.who || 'not given'],
+    ['Made by', given.text('who') || 'not given'],
   ]);
-  mkdirSync(dirname(resolve(values.output)), { recursive: true });
-  writeFileSync(values.output, html);
-  process.stdout.write(`${values.output}: open it in a browser and print it, on A4 or Letter.\n`);
+  mkdirSync(dirname(resolve(output)), { recursive: true });
+  writeFileSync(output, html);
+  process.stdout.write(`${output}: open it in a browser and print it, on A4 or Letter.\n`);
   return 0;
 }

@@ -1,12 +1,20 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { dirname, resolve } from 'node:path';
-import { parseArgs } from 'node:util';
 import { ArgumentError } from '../../src/errors';
 import { sharePage } from '../page/share-page';
+import { helpText, notebookOptions, type OptionSpec, readOptions } from './options';
 import { settings } from './settings';
 
-/** How `share` is called. */
-export const shareUsage = 'blankoff share NOTEBOOK -o PAGE.html [--set NAME=VALUE]... [--who NAME]';
+const usage = 'blankoff share NOTEBOOK -o PAGE.html [options]';
+const about =
+  'Makes of a notebook one page that opens in any browser, offline, and still\n' +
+  'computes: its inputs can be moved.\n\n' +
+  'example: blankoff share notebooks/rate-of-rise.ipynb -o out/page.html';
+
+const shareOptions: Readonly<Record<string, OptionSpec>> = {
+  output: { short: 'o', value: 'PAGE.html', help: 'where to write the page' },
+  ...notebookOptions,
+};
 
 /**
  * `blankoff share`: makes of a notebook one page that works offline and still computes.
@@ -15,29 +23,22 @@ export const shareUsage = 'blankoff share NOTEBOOK -o PAGE.html [--set NAME=VALU
  * @throws BlankoffError where a cell fails, ArgumentError where the call is not understood
  */
 export async function shareCommand(args: readonly string[]): Promise<number> {
-  const { values, positionals } = parseArgs({
-    args: [...args],
-    allowPositionals: true,
-    options: {
-      set: { type: 'string', multiple: true, default: [] },
-      output: { type: 'string', short: 'o' },
-      who: { type: 'string' },
-      help: { type: 'boolean', short: 'h' },
-    },
-  });
-  if (values.help) {
-    process.stdout.write(`usage: ${shareUsage}\n`);
+  const given = readOptions('share', args, shareOptions);
+  if (given.has('help')) {
+    process.stdout.write(helpText(usage, about, shareOptions));
     return 0;
   }
-  if (positionals.length !== 1 || !values.output) {
-    throw new ArgumentError('share', positionals.join(' ') || 'no notebook', `one notebook and -o: ${shareUsage}`);
+  const { operands } = given;
+  const output = given.text('output');
+  if (operands.length !== 1 || !output) {
+    throw new ArgumentError('share', operands.join(' ') || 'no notebook', `one notebook and -o: ${usage}`);
   }
-  const page = await sharePage(resolve(positionals[0]), { set: settings(values.set ?? []), who: values.who });
-  mkdirSync(dirname(resolve(values.output)), { recursive: true });
-  writeFileSync(values.output, page.html);
+  const page = await sharePage(resolve(operands[0]), { set: settings(given.texts('set')), who: given.text('who') });
+  mkdirSync(dirname(resolve(output)), { recursive: true });
+  writeFileSync(output, page.html);
   const size = (bytes: number): string => `${(bytes / 1024).toFixed(0)} KiB`;
   process.stdout.write(
-    `${values.output}: ${size(page.html.length)}, of which ${size(page.weights.logs)} logs. Open it in any browser.\n`,
+    `${output}: ${size(page.html.length)}, of which ${size(page.weights.logs)} logs. Open it in any browser.\n`,
   );
   return 0;
 }

@@ -1,14 +1,25 @@
 import { readFileSync } from 'node:fs';
 import { basename } from 'node:path';
 import { createInterface } from 'node:readline/promises';
-import { parseArgs } from 'node:util';
-import { ArgumentError } from '../../src/errors';
+import { ArgumentError, BlankoffError } from '../../src/errors';
 import { printable } from '../../src/investigation/text-layout';
 import { SAME_WITHIN } from '../crate/compare-outputs';
 import { verifyCase } from '../crate/verify-case';
+import { whyUnreadable } from '../files/why-unreadable';
+import { helpText, type OptionSpec, readOptions } from './options';
 
-/** How `verify` is called. */
-export const verifyUsage = 'blankoff verify CASE.zip [--rerun yes|no] [--tolerance 1e-6]';
+const usage = 'blankoff verify CASE.zip [options]';
+const about =
+  'Checks the hashes of a packed investigation and, on an explicit yes, runs it\n' +
+  'again and compares. Exit code 0 only where both hold, 1 where something differs,\n' +
+  '2 where the hashes hold and it was not run again.\n\n' +
+  'example: blankoff verify out/case.zip --rerun yes';
+
+const verifyOptions: Readonly<Record<string, OptionSpec>> = {
+  rerun: { value: 'yes|no', help: "run the packed notebook, which is a stranger's code; asked where absent" },
+  tolerance: { value: 'NUMBER', help: `how far numbers may lie apart, relative; ${SAME_WITHIN} where absent` },
+  help: { short: 'h', help: 'this text' },
+};
 
 const WHAT_HASHES_PROVE = [
   'Hashes show that no file was changed since it was packed by somebody who did not make new hashes as well. They do not',
@@ -22,30 +33,24 @@ const WHAT_HASHES_PROVE = [
  * @throws BlankoffError where the archive cannot be taken, ArgumentError where the call is not understood
  */
 export async function verifyCommand(args: readonly string[]): Promise<number> {
-  const { values, positionals } = parseArgs({
-    args: [...args],
-    allowPositionals: true,
-    options: { rerun: { type: 'string' }, tolerance: { type: 'string' }, help: { type: 'boolean', short: 'h' } },
-  });
-  if (values.help) {
-    process.stdout.write(`usage: ${verifyUsage}\n`);
+  const given = readOptions('verify', args, verifyOptions);
+  if (given.has('help')) {
+    process.stdout.write(helpText(usage, about, verifyOptions));
     return 0;
   }
-  if (positionals.length !== 1) {
-    throw new ArgumentError('verify', positionals.join(' ') || 'no file', `one packed investigation: ${verifyUsage}`);
+  const { operands } = given;
+  if (operands.length !== 1) {
+    throw new ArgumentError('verify', operands.join(' ') || 'no file', `one packed investigation: ${usage}`);
   }
-  if (values.rerun !== undefined && values.rerun !== 'yes' && values.rerun !== 'no') {
-    throw new ArgumentError('--rerun', values.rerun, 'yes or no');
-  }
-  const tolerance = values.tolerance === undefined ? SAME_WITHIN : Number(values.tolerance);
-  if (!(tolerance > 0 && tolerance < 1))
-    throw new ArgumentError('--tolerance', values.tolerance, 'a number from 0 to 1');
-  const [path] = positionals;
+  const [asked, wanted] = [given.text('rerun'), given.text('tolerance')];
+  if (asked !== undefined && asked !== 'yes' && asked !== 'no') throw new ArgumentError('--rerun', asked, 'yes or no');
+  const tolerance = wanted === undefined ? SAME_WITHIN : Number(wanted);
+  if (!(tolerance > 0 && tolerance < 1)) throw new ArgumentError('--tolerance', wanted, 'a number from 0 to 1');
+  const [path] = operands;
   const name = basename(path);
-  const bytes = readFileSync(path);
+  const bytes = bytesOf(path);
   const hashes = await verifyCase(bytes, name, { rerun: false });
-  const rerun =
-    hashes.problems.length === 0 && (values.rerun === undefined ? await askForRerun() : values.rerun === 'yes');
+  const rerun = hashes.problems.length === 0 && (asked === undefined ? await askForRerun() : asked === 'yes');
   const result = rerun ? await verifyCase(bytes, name, { rerun, tolerance }) : hashes;
   // What is told comes out of a stranger's file and must not steer the terminal.
   for (const problem of result.problems) process.stdout.write(`differs: ${printable(problem)}\n`);
@@ -61,6 +66,16 @@ export async function verifyCommand(args: readonly string[]): Promise<number> {
   );
   process.stdout.write(`${WHAT_HASHES_PROVE}\n`);
   return result.rerun ? 0 : 2;
+}
+
+function bytesOf(path: string): Uint8Array {
+  try {
+    return readFileSync(path);
+  } catch (error) {
+    const met = whyUnreadable(error);
+    if (met === undefined) throw error;
+    throw new BlankoffError('case', `${path}: met ${met}, expected a packed investigation, as blankoff pack writes it`);
+  }
 }
 
 async function askForRerun(): Promise<boolean> {

@@ -4,6 +4,7 @@ import { basename } from 'node:path';
 import { LogError } from '../../src/errors';
 import { type GaugeLog, type ReadOptions, readLog } from '../../src/log';
 import { noteFileRead, whereItLies } from './files-read';
+import { whyUnreadable } from './why-unreadable';
 
 /**
  * Reads a gauge log from disk, or several files that continue each other.
@@ -30,9 +31,8 @@ async function bytesOf(path: string, asked: string): Promise<Uint8Array> {
   try {
     return await readFile(path);
   } catch (error) {
-    const { code } = error as NodeJS.ErrnoException;
-    if (code !== 'ENOENT' && code !== 'EISDIR' && code !== 'EACCES') throw error;
-    const met = { ENOENT: 'no such file', EISDIR: 'a folder', EACCES: 'no permission to read it' }[code];
+    const met = whyUnreadable(error);
+    if (met === undefined) throw error;
     throw new LogError({ file: asked, met, expected: 'a log' });
   }
 }

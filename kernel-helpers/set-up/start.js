@@ -16,8 +16,6 @@ main(() => {
     what: `running ${notebook}`,
     remedy: `what it did so far is in ${page}`,
   });
-  const { readNotebook, plainTextOf } = require(join(root, 'dist/kernel-helpers/command/headless/notebook-file.js'));
-  console.log(`\n${plainTextOf(readNotebook(join(root, executed)), 'finding')}\n`);
   say(`read it in ${page}; the executed notebook is ${executed}`);
   say('to work in it, run: npm run lab (sets up JupyterLab in .venv and opens it)');
 });

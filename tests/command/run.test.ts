@@ -102,7 +102,9 @@ describe('blankoff run refuses', () => {
   );
 
   it('a file that is not there, an option that it does not know, and no file at all', { timeout: 60_000 }, async () => {
-    expect((await run(['none.ipynb'])).stderr).toBe('blankoff: none.ipynb: met ENOENT, expected a notebook (.ipynb)\n');
+    expect((await run(['none.ipynb'])).stderr).toBe(
+      'blankoff: none.ipynb: met no such file, expected a notebook (.ipynb); a path begins at the folder you are in\n',
+    );
     expect((await run(['volume.ipynb', '--sett', 'a=1'])).stderr).toMatch(/^blankoff: .*--sett/);
     expect((await run([])).stderr).toMatch(/^blankoff: run: met "no notebook", expected one notebook: blankoff run/);
     for (const args of [['none.ipynb'], ['--sett'], []]) expect((await run(args)).status).toBe(1);

@@ -1,6 +1,7 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import { basename } from 'node:path';
 import { BlankoffError } from '../../../src/errors';
+import { whyUnreadable } from '../../files/why-unreadable';
 
 /** The output of a cell, after nbformat 4.5. */
 export type CellOutput =
@@ -64,7 +65,9 @@ export function readNotebook(path: string): Notebook {
   try {
     text = readFileSync(path, 'utf8');
   } catch (error) {
-    throw notebookError(path, (error as NodeJS.ErrnoException).code ?? 'an unreadable file', 'a notebook (.ipynb)');
+    const met = whyUnreadable(error);
+    if (met === undefined) throw error;
+    throw notebookError(path, met, 'a notebook (.ipynb); a path begins at the folder you are in');
   }
   let raw: Partial<Notebook>;
   try {

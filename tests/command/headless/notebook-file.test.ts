@@ -45,7 +45,7 @@ describe('a notebook file', () => {
     expect(() => read('{"nbformat": 3}')).toThrow('a.ipynb: met format 3, expected a notebook of format 4');
     expect(() => read('null')).toThrow('expected a notebook of format 4');
     expect(() => readNotebook(join(folder, 'none.ipynb'))).toThrow(
-      'none.ipynb: met ENOENT, expected a notebook (.ipynb)',
+      'none.ipynb: met no such file, expected a notebook (.ipynb); a path begins at the folder you are in',
     );
   });
 
