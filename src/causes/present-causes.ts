@@ -1,3 +1,4 @@
+import { gaugeScale } from '../gauges';
 import { type Estimate, remembering } from '../numerics';
 import type { CauseOptions } from './cause-options';
 import type { Cause, PresentCause } from './finding';
@@ -33,15 +34,25 @@ const VAPOURS: Partial<Record<Source, string>> = {
  */
 export function presentCauses(weighing: Weighing, evidence: RecordEvidence, options: CauseOptions): PresentCause[] {
   const volume = options.volume?.si ?? null;
+  const { scale } = gaugeScale(options.gauge, 'air', options.gaugeScale);
+  // As in the interval of the real leak: loads carry the scale of the gauge and the volume.
+  const relative = Math.hypot(scale, options.volume ? options.volume.standardUncertainty / options.volume.si : 0);
   const load = (rate: Estimate | null): Estimate | null =>
     volume === null || rate === null
       ? null
-      : { value: volume * rate.value, low: volume * rate.low, high: volume * rate.high };
+      : widened({ value: volume * rate.value, low: volume * rate.low, high: volume * rate.high }, relative);
   return presentRates(weighing, evidence).map(({ rateAtClosing, rateAtEnd, ...present }) => ({
     ...present,
     loadAtClosing: load(rateAtClosing),
     loadAtEnd: load(rateAtEnd),
   }));
+}
+
+/** An interval with a relative standard uncertainty that all of it shares. */
+function widened({ value, low, high }: Estimate, relative: number): Estimate {
+  const half = 1.96 * relative * Math.abs(value);
+  const below = value - Math.hypot(value - low, half);
+  return { value, low: low >= 0 ? Math.max(0, below) : below, high: value + Math.hypot(high - value, half) };
 }
 
 /** A cause that may be there, with its loads for each unit of volume, Pa/s. */
