@@ -215,12 +215,12 @@ export function optionsFor(given: GivenOptions): AnalyseOptions {
   const risk = given.text('risk');
   return {
     volume: asked(given, 'volume', 'volume'),
-    gauge: oneOf<GaugePrinciple>(given, 'gauge', GAUGE_PRINCIPLES),
+    gauge: gaugeOf(given),
     secondGauge: secondGaugeOf(given),
     channel: given.text('channel'),
     target: asked(given, 'target', 'pressure'),
     limit: limit === undefined ? undefined : named('limit', () => parseLimit(limit)),
-    risk: risk === undefined ? undefined : numberOf('risk', risk.replace(/\s*%$/, '')) / 100,
+    risk: risk === undefined ? undefined : riskOf(risk),
     gas: given.text('gas'),
     setPointsPa: given.texts('setpoint').map((text) => named('setpoint', () => quantity(text, 'pressure')).si),
     temperatureChannel: given.text('temperature'),
@@ -231,6 +231,27 @@ export function optionsFor(given: GivenOptions): AnalyseOptions {
     fill: fillOf(given),
     corrections: given.texts('correct').map(correctionOf),
   };
+}
+
+/** Names of gauges that people use, and the principle by which they read. */
+const GAUGE_WORDS: readonly (readonly [RegExp, GaugePrinciple])[] = [
+  [/pirani|thermocouple|convection/i, 'thermal'],
+  [/penning|inverted.?magnetron|cold.?cathode/i, 'cold-cathode'],
+  [/bayard|alpert|hot.?cathode|^ion/i, 'hot-cathode'],
+];
+
+function gaugeOf(given: GivenOptions): GaugePrinciple | undefined {
+  const text = given.text('gauge') ?? '';
+  const known = GAUGE_PRINCIPLES.some((choice) => choice === text);
+  const meant = known ? undefined : GAUGE_WORDS.find(([words]) => words.test(text))?.[1];
+  if (meant !== undefined) throw new ArgumentError('--gauge', text, `${meant}, which is how such a gauge works`);
+  return oneOf<GaugePrinciple>(given, 'gauge', GAUGE_PRINCIPLES);
+}
+
+function riskOf(text: string): number {
+  const percent = Number(text.replace(/\s*%$/, ''));
+  if (!(percent > 0 && percent < 50)) throw new ArgumentError('--risk', text, 'a percentage above 0 and below 50');
+  return percent / 100;
 }
 
 function secondGaugeOf(given: GivenOptions): AnalyseOptions['secondGauge'] {

@@ -18,7 +18,7 @@ const commands: Readonly<Record<string, Command>> = {
   run: {
     load: async () => (await import('./run')).runCommand,
     does: 'runs a notebook and prints its finding',
-    example: 'run notebooks/failed-pump-down.ipynb --html out/page.html',
+    example: 'run notebooks/rate-of-rise.ipynb --html out/page.html',
   },
   new: {
     load: async () => (await import('./new')).newCommand,

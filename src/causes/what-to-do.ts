@@ -65,6 +65,6 @@ const STEPS: { readonly [cause in Cause]: readonly string[] } = {
 export function whatToDo(verdict: Finding['verdict'], conforms: Finding['conforms']): readonly string[] {
   if (verdict === 'undetermined') return [];
   if (conforms !== 'yes') return STEPS[verdict];
-  const baseline = 'the limit is met: keep this record as the baseline, and compare the next one with it';
+  const baseline = 'the leak is within the limit: keep this record as the baseline, and compare the next one with it';
   return verdict === 'real leak' ? [baseline] : [baseline, ...STEPS[verdict]];
 }

@@ -172,7 +172,11 @@ describe('options that cannot be used', () => {
     [['--date-order', 'xyz'], /--date-order: met "xyz", expected one of dmy mdy ymd/],
     [['--law', 'log x y'], /--law: met "log x y"|--law/],
     [['--correct', 'isolation 3 4'], /--correct: met "isolation 3 4", expected KIND from TIME to TIME: REASON/],
-    [['--risk', 'high'], /--risk: met "high", expected a number above 0/],
+    [['--risk', 'high'], /--risk: met "high", expected a percentage above 0 and below 50/],
+    [['--risk', '200'], /--risk: met "200", expected a percentage above 0 and below 50/],
+    [['--gauge', 'pirani'], /--gauge: met "pirani", expected thermal, which is how/],
+    [['--gauge', 'ion'], /--gauge: met "ion", expected hot-cathode/],
+    [['--gauge', 'Penning'], /--gauge: met "Penning", expected cold-cathode/],
     [['--volume'], /analyse --volume/],
     [['--channel', 'q'], /channel/],
   ])('%j are refused with what was expected', async (args, message) => {
