@@ -28,7 +28,7 @@ const commands: Readonly<Record<string, Command>> = {
   report: {
     load: async () => (await import('./report')).reportCommand,
     does: 'writes the report of a notebook as one page for paper',
-    example: 'report notebooks/rate-of-rise.ipynb -o out/report.html',
+    example: 'report my-notebook.ipynb -o out/report.html',
   },
   share: {
     load: async () => (await import('./share')).shareCommand,

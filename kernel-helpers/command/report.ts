@@ -12,7 +12,8 @@ import { settings } from './settings';
 const usage = 'blankoff report NOTEBOOK -o REPORT.html [options]';
 const about =
   'Runs a notebook and writes the last report that it shows as one page for paper.\n\n' +
-  'example: blankoff report notebooks/rate-of-rise.ipynb -o out/report.html';
+  'No template has one: put a cell with show(rateOfRiseReport(analysis, {}))\n' +
+  'into yours (docs/sharing.md).\n\nexample: blankoff report my-notebook.ipynb -o out/report.html';
 
 const reportOptions: Readonly<Record<string, OptionSpec>> = {
   output: { short: 'o', value: 'REPORT.html', help: 'where to write the page' },
