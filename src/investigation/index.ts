@@ -15,7 +15,7 @@ export * from './gauge-steps';
 export * from './load-steps';
 export * from './pump-steps';
 export * from './rate-of-rise-report';
+export { type LastReading, type RunNow, type RunOptions, runNow } from './run-now';
 export * from './section-tests';
 export { type ServiceCall, serviceCall } from './service-call';
 export { openStep, SERVICE_STEPS, type ServiceStep, type ServiceStepName } from './service-step';
-export { type LastReading, type RunNow, type RunOptions, runNow } from './run-now';

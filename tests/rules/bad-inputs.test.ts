@@ -77,6 +77,7 @@ const CALLS: Readonly<Record<string, GoodCall>> = {
   listUnits: { args: ['pressure'] },
   molarFlow: { args: [1, kelvin], negative: ['0'] },
   quantity: { args: ['2 barg', 'pressure', { plusMinus: 'k=2', barometerPa: 101325 }], free: ['2.plusMinus'] },
+  shownUnit: { args: ['mbar'] },
   siUnit: { args: ['pressure'] },
   throughputOf: { args: [1, kelvin], negative: ['0'] },
   toSI: { args: [1, 'mbar gauge', 101325], negative: ['0'] },
