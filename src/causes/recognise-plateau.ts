@@ -43,6 +43,8 @@ export function recognisePlateaus(
     const lastQuarter = rise > 0 ? (one.pa[n - 1] - one.pa[b]) / rise : 1;
     if (!(rise > 10 * one.sd[n - 1]) || lastQuarter > 0.08) return [];
     const value = one.pa[n - 1] + Math.max(0, lastQuarter) * rise;
+    // A gauge whose zero is off can end below zero: no vapour is held there.
+    if (!(value > 0)) return [];
     const u = Math.hypot(one.sd[n - 1], lastQuarter * rise);
     const factor = thermal ? THERMAL_WATER : 1;
     const vapours = vapoursFitting(value / factor, thermal ? 0.3 : Math.min(0.5, 0.03 + (2 * u) / value), temperatures);

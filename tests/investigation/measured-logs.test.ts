@@ -92,7 +92,7 @@ describe('the annealing chamber (measured; origin and licence in tests/measured)
 
   it('writes JSON with the keys that programs are promised, in SI', () => {
     const json = JSON.parse(JSON.stringify(analysisJson(found)));
-    expect(Object.keys(json)).toEqual(['log', 'segments', 'events', 'pump_downs', 'isolations', 'finding']);
+    expect(Object.keys(json)).toEqual(['log', 'segments', 'events', 'pump_downs', 'isolations', 'remarks', 'finding']);
     const isolation = json.isolations[0];
     expect(isolation.rate_Pa_per_s.value / (3.886e-4 * 133.322)).toBeCloseTo(1, 2);
     expect(isolation.window_s[0]).toBeGreaterThanOrEqual(isolation.start_s);
