@@ -102,7 +102,7 @@ describe('blankoff new', () => {
     expect(asked.status).toBe(2);
     expect(asked.stderr).toMatch(/answer with --unit/);
     expect(asked.stderr).toMatch(/answer with --date-order/);
-    expect(() => made('days')).toThrow(/ENOENT/);
+    expect(() => made('days')).toThrow(/days\.ipynb: met no such file/);
     expect(
       make('days', '--from', 'watch-a-run', '--log', 'logs/days.csv', '--unit', 'mbar', '--date-order', 'dmy').status,
     ).toBe(0);
