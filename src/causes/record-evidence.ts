@@ -1,4 +1,5 @@
 import type { PumpDown, RateOfRise } from '../fits/results';
+import { firstRowFrom } from '../log/first-row';
 import { type Channel, FLAG, type GaugeLog } from '../log/gauge-log';
 import { median, quantile } from '../numerics';
 import * as elementary from '../numerics/elementary';
@@ -248,7 +249,7 @@ function isJustBefore(one: Segment, isolation: Segment): boolean {
 /** Good rows of a stretch, at most `most` of them, evenly thinned. */
 function goodRows(log: GaugeLog, channel: Channel, fromS: number, toS: number, most = 200_000): Int32Array {
   const rows: number[] = [];
-  for (let i = firstRowAt(log.time, fromS); i < log.rows && log.time[i] <= toS; i++) {
+  for (let i = firstRowFrom(log.time, fromS); i < log.rows && log.time[i] <= toS; i++) {
     if (channel.flags[i] === 0 && Number.isFinite(channel.values[i])) rows.push(i);
   }
   const stride = Math.max(1, Math.ceil(rows.length / most));
@@ -278,17 +279,6 @@ function withoutSpikes(values: Float64Array, rows: readonly number[]): Int32Arra
       return off[i] <= 12 * usual + 1e-12 || off[i] < 2 * beside;
     }),
   );
-}
-
-function firstRowAt(time: Float64Array, atS: number): number {
-  let low = 0;
-  let high = time.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (time[middle] < atS) low = middle + 1;
-    else high = middle;
-  }
-  return low;
 }
 
 function isolationEvidence(
@@ -340,7 +330,7 @@ function warmingAt(log: GaugeLog, timeS: Float64Array): Float64Array | null {
     const half = (timeS[Math.min(b + 1, timeS.length - 1)] - timeS[Math.max(b - 1, 0)]) / 4;
     let sum = 0;
     let count = 0;
-    for (let i = firstRowAt(log.time, at - half); i < log.rows && log.time[i] <= at + half; i++) {
+    for (let i = firstRowFrom(log.time, at - half); i < log.rows && log.time[i] <= at + half; i++) {
       if (channel.flags[i] === 0 && channel.values[i] > 0) {
         sum += channel.values[i];
         count++;

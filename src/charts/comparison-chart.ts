@@ -1,9 +1,9 @@
 import { ArgumentError } from '../errors';
 import { FLAG, type GaugeLog } from '../log/gauge-log';
+import { pressureChannel } from '../log/pressure-channel';
 import { fromSI, shownUnit } from '../units';
 import { legendColumns, logDomain, logPressureAxis, shortNumber, timeScale, timeWords } from './axes';
 import { CHART_WIDTH, type ChartOptions, type ChartSpec, chart, LINE_STYLES } from './chart';
-import { pressureChannel } from './pressure-chart';
 import { thin } from './thin';
 
 /** One of the records to lay over each other. */

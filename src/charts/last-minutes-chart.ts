@@ -1,11 +1,13 @@
 import { ArgumentError } from '../errors';
+import { firstRowFrom } from '../log/first-row';
 import { FLAG, type GaugeLog } from '../log/gauge-log';
+import { pressureChannel } from '../log/pressure-channel';
 import type { SegmentedLog } from '../segments';
 import { suddenChanges } from '../segments';
 import { fromSI, shownUnit } from '../units';
 import { logDomain, logPressureAxis, pressureWords, shortNumber, timeWords } from './axes';
 import { CHART_WIDTH, type ChartOptions, type ChartSpec, COLOURS, chart } from './chart';
-import { pressureChannel, type SetPoint } from './pressure-chart';
+import type { SetPoint } from './pressure-chart';
 import { thin } from './thin';
 
 /** Options of {@link lastMinutesChart}. */
@@ -94,6 +96,12 @@ export function lastMinutesChart(log: GaugeLog, channelName: string, options: La
   const y = isWide
     ? { ...logY, axis: { ...(logY.axis as object), ...axis } }
     : { field: 'pressure', type: 'quantitative', title: `pressure / ${unit}`, scale: { domain, nice: false }, axis };
+  const told = {
+    field: 'use',
+    type: 'nominal',
+    title: null,
+    legend: { orient: 'bottom', symbolType: 'stroke', symbolSize: 400, labelFontSize: 14 },
+  };
   const spec = chart(
     {
       title: options.title ?? `The last ${timeWords(shownS)}`,
@@ -126,16 +134,11 @@ export function lastMinutesChart(log: GaugeLog, channelName: string, options: La
           encoding: {
             x,
             color: {
-              field: 'use',
-              type: 'nominal',
-              title: null,
+              ...told,
               scale: { domain: USES, range: [COLOURS.vermilion, COLOURS.blue, COLOURS.orange, COLOURS.grey] },
-              legend: { orient: 'bottom', symbolType: 'stroke', symbolSize: 400, labelFontSize: 14 },
             },
             strokeDash: {
-              field: 'use',
-              type: 'nominal',
-              title: null,
+              ...told,
               scale: {
                 domain: USES,
                 range: [
@@ -145,7 +148,6 @@ export function lastMinutesChart(log: GaugeLog, channelName: string, options: La
                   [2, 6],
                 ],
               },
-              legend: { orient: 'bottom', symbolType: 'stroke', symbolSize: 400, labelFontSize: 14 },
             },
           },
         },
@@ -158,12 +160,6 @@ export function lastMinutesChart(log: GaugeLog, channelName: string, options: La
     },
   );
   return { ...spec, title: { ...spec.title, fontSize: 20, subtitleFontSize: 15 } as ChartSpec['title'] };
-}
-
-function firstRowFrom(time: Float64Array, fromS: number): number {
-  let row = time.length;
-  while (row > 0 && time[row - 1] >= fromS) row--;
-  return row;
 }
 
 function linearDomain(least: number, most: number): [number, number] {

@@ -1,5 +1,5 @@
-import { ArgumentError } from '../errors';
 import { type Channel, FLAG, type GaugeLog } from '../log/gauge-log';
+import { pressureChannel } from '../log/pressure-channel';
 import type { Segment, SegmentedLog, SegmentKind } from '../segments/segment';
 import { fromSI, shownUnit } from '../units';
 import { logDomain, logPressureAxis, pressureWords, shortNumber, timeScale, timeWords } from './axes';
@@ -227,18 +227,6 @@ export function pressureChart(log: GaugeLog, segmented: SegmentedLog, options: P
         },
       ],
     },
-  );
-}
-
-/** The pressure channel of that name, or an error that lists those there are. */
-export function pressureChannel(log: GaugeLog, name: string): Channel {
-  const channel = log.channels.find((c) => c.name === name && c.quantity === 'pressure');
-  if (channel) return channel;
-  const names = log.channels.filter((c) => c.quantity === 'pressure').map((c) => `"${c.name}"`);
-  throw new ArgumentError(
-    'pressure channel',
-    name,
-    names.length > 0 ? `one of ${names.join(', ')}` : 'a log with a pressure',
   );
 }
 

@@ -1,10 +1,10 @@
 import { ArgumentError } from '../errors';
 import type { PumpDown } from '../fits/results';
 import { FLAG, type GaugeLog } from '../log/gauge-log';
+import { pressureChannel } from '../log/pressure-channel';
 import { fromSI, shownUnit } from '../units';
 import { logDomain, logPressureAxis, pressureWords, shortNumber, timeScale, timeWords } from './axes';
 import { CHART_WIDTH, type ChartOptions, type ChartSpec, COLOURS, chart } from './chart';
-import { pressureChannel } from './pressure-chart';
 import { thin } from './thin';
 
 /** Options of {@link pumpDownChart}. */

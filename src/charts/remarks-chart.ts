@@ -1,9 +1,9 @@
 import type { RemarkAnswer } from '../causes';
 import { FLAG, type GaugeLog } from '../log/gauge-log';
+import { pressureChannel } from '../log/pressure-channel';
 import { fromSI, shownUnit } from '../units';
 import { shortNumber, timeScale, timeWords } from './axes';
 import { CHART_WIDTH, type ChartOptions, type ChartSpec, COLOURS, chart } from './chart';
-import { pressureChannel } from './pressure-chart';
 import { thin } from './thin';
 
 const ANSWERED = ['yes', 'cannot tell', 'no'] as const;

@@ -1,9 +1,9 @@
 import type { RateOfRise } from '../fits/results';
 import type { GaugeLog } from '../log/gauge-log';
+import { pressureChannel } from '../log/pressure-channel';
 import { fromSI, shownUnit } from '../units';
 import { shortNumber, timeScale } from './axes';
 import { CHART_WIDTH, type ChartOptions, type ChartSpec, COLOURS, chart } from './chart';
-import { pressureChannel } from './pressure-chart';
 import { thin } from './thin';
 
 /**

@@ -1,4 +1,5 @@
 import { ArgumentError } from '../errors';
+import { firstRowFrom } from '../log/first-row';
 import type { GaugeLog } from '../log/gauge-log';
 import { chooseChannel } from './choose-channel';
 import { goodReadings, pressureAtEnd, type Readings } from './readings';
@@ -56,18 +57,6 @@ function applyOne(
     out.push(withRows(bare, from, to, time, readings));
   }
   return out.sort((a, b) => a.from - b.from);
-}
-
-/** First row at or after a moment; the number of rows when there is none. */
-export function firstRowFrom(time: Float64Array, atS: number): number {
-  let low = 0;
-  let high = time.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (time[middle] < atS) low = middle + 1;
-    else high = middle;
-  }
-  return low;
 }
 
 /**

@@ -1,14 +1,5 @@
-import { ArgumentError } from '../errors';
 import { type Channel, FLAG, type GaugeLog } from '../log/gauge-log';
 import type { Readings } from './readings';
-
-/** The pressure channel of that name. */
-export function channelOf(log: GaugeLog, name: string): Channel {
-  const channel = log.channels.find((one) => one.name === name && one.quantity === 'pressure');
-  if (channel) return channel;
-  const names = log.channels.filter((one) => one.quantity === 'pressure').map((one) => `"${one.name}"`);
-  throw new ArgumentError('channel', name, `a pressure channel: ${names.join(', ') || 'the log has none'}`);
-}
 
 /**
  * The last good readings of a channel.

@@ -1,5 +1,6 @@
 import { ArgumentError } from '../errors';
 import type { GaugeLog } from '../log/gauge-log';
+import { pressureChannel } from '../log/pressure-channel';
 import {
   autocorrelation,
   type Estimate,
@@ -8,7 +9,7 @@ import {
   straightLine,
   studentQuantile,
 } from '../numerics';
-import { channelOf, readingsSince } from './last-readings';
+import { readingsSince } from './last-readings';
 
 /** Where the pressure has been going lately. */
 export interface RecentTrend {
@@ -55,7 +56,7 @@ const STEADY = 0.1;
 export function recentTrend(log: GaugeLog, channelName: string, options: TrendOptions = {}): RecentTrend | null {
   const overS = options.overS ?? 60;
   if (!(overS > 0 && Number.isFinite(overS))) throw new ArgumentError('trend', overS, 'a positive time in s');
-  const channel = channelOf(log, channelName);
+  const channel = pressureChannel(log, channelName);
   let { time, pa } = readingsSince(log, channel, overS, ENOUGH, options.sinceS ?? -Infinity);
   if (time.length < FEWEST || !(time[time.length - 1] > time[0])) return null;
   let line = straightLine(time, pa);

@@ -1,6 +1,6 @@
 import { ArgumentError } from '../errors';
 import type { GaugeLog } from '../log/gauge-log';
-import { channelOf } from './last-readings';
+import { pressureChannel } from '../log/pressure-channel';
 import { goodReadings } from './readings';
 import { crossings } from './set-points';
 
@@ -28,7 +28,7 @@ export interface SetPointState {
 export function setPointsPassed(log: GaugeLog, channelName: string, setPointsPa: readonly number[]): SetPointState[] {
   const bad = setPointsPa.find((pa) => !(pa > 0 && Number.isFinite(pa)));
   if (bad !== undefined) throw new ArgumentError('set point', bad, 'a positive pressure in Pa');
-  const { time, pa } = goodReadings(log.time, channelOf(log, channelName));
+  const { time, pa } = goodReadings(log.time, pressureChannel(log, channelName));
   return setPointsPa.map((setPoint) => {
     const found = crossings(time, pa, setPoint);
     const last = found[found.length - 1];
