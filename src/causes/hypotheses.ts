@@ -1,4 +1,5 @@
 import * as elementary from '../numerics/elementary';
+import { bell } from './bell';
 import type { Cause } from './finding';
 import type { JointLikelihood, Roughness } from './joint-likelihood';
 import {
@@ -461,7 +462,7 @@ function isolatedLoad(
  * some ten thousand Pa), ice and cold liquids, vapour held in oil. */
 function vapourPrior(endPa: number): number {
   const x = elementary.log10(Math.max(endPa, 1e-9));
-  return 0.6 * bump(x, 3.4, 0.4) + 0.28 * bump(x, 2.1, 0.6) + 0.12 * bump(x, 0.3, 1);
+  return 0.6 * bell(x, 3.4, 0.4) + 0.28 * bell(x, 2.1, 0.6) + 0.12 * bell(x, 0.3, 1);
 }
 
 /** Walls and seals seldom make more than some hundred Pa between two pumpings (common practice), as a logarithm. */
@@ -476,11 +477,7 @@ function seatPrior(endPa: number): number {
 
 /** How likely it is, per decade, that a surface takes up this part of the gas: seldom less than a few hundredths. */
 function sinkPrior(part: number): number {
-  return bump(elementary.log10(Math.max(part, 1e-9)), -0.4, 0.5);
-}
-
-function bump(x: number, centre: number, width: number): number {
-  return elementary.exp(-0.5 * ((x - centre) / width) ** 2) / (width * Math.sqrt(2 * Math.PI));
+  return bell(elementary.log10(Math.max(part, 1e-9)), -0.4, 0.5);
 }
 
 /** A prior per decade against the half-normal prior that every amplitude has, as a logarithm. */

@@ -1,4 +1,4 @@
-import * as elementary from '../numerics/elementary';
+import { bell } from './bell';
 import type { GasEvidence } from './gas-evidence';
 import { WATER_RATIO } from './gauge-pair';
 import type { Source } from './hypotheses';
@@ -85,7 +85,7 @@ export function wallsAgainstLeak(gas: GasEvidence): number {
     for (const [factor, weight] of gases) {
       for (const [scale, scaleWeight] of SCALES) {
         const sd = Math.hypot(one.fromReadings, MODEL * one.ratio.value);
-        const usual = normalDensity(one.ratio.value, scale * factor, sd);
+        const usual = bell(one.ratio.value, scale * factor, sd);
         sum += weight * scaleWeight * ((1 - UNUSUAL) * usual + UNUSUAL * UNUSUAL_DENSITY);
       }
     }
@@ -124,7 +124,7 @@ function likelihood(draw: Draw, seen: readonly Observation[], followsThermal: bo
       for (const { ratio, u, rises, warm } of seen) {
         const predicted = predictedRatio(draw, rises(draw), warm(draw), water, followsThermal, brings);
         const usual =
-          predicted === null ? UNUSUAL_DENSITY : normalDensity(ratio, scale * predicted, Math.hypot(u, MODEL * ratio));
+          predicted === null ? UNUSUAL_DENSITY : bell(ratio, scale * predicted, Math.hypot(u, MODEL * ratio));
         one *= (1 - UNUSUAL) * usual + UNUSUAL * UNUSUAL_DENSITY;
       }
       all += one;
@@ -158,8 +158,4 @@ function predictedRatio(
   });
   if (!(byForce > 0) || silent > byForce) return null;
   return byHeat / byForce;
-}
-
-function normalDensity(x: number, centre: number, sd: number): number {
-  return elementary.exp(-0.5 * ((x - centre) / sd) ** 2) / (sd * Math.sqrt(2 * Math.PI));
 }

@@ -12,7 +12,6 @@ import {
   type SuddenChange,
   setPointsPassed,
   suddenChanges,
-  USUAL_SET_POINTS_PA,
 } from '../segments';
 import { findUnit, type Quantity, quantity } from '../units';
 
@@ -83,7 +82,8 @@ export function runNow(log: GaugeLog, options: RunOptions = {}): RunNow {
   requireAnswers(log);
   const channel = followed(log, options.channel);
   const setPoints = options.setPoints ?? USUAL.map((text) => quantity(text, 'pressure'));
-  const segmented = segmentsOf(log, channel, options);
+  const setPointsPa = setPoints.map(({ si }) => si);
+  const segmented = segmentsOf(log, channel, setPointsPa, options.gauge);
   const doing = segmented?.segments[segmented.segments.length - 1] ?? null;
   const changes = segmented ? suddenChanges(segmented) : [];
   const begins = Math.max(doing?.startS ?? -Infinity, ...changes.map(({ atS }) => atS));
@@ -96,11 +96,10 @@ export function runNow(log: GaugeLog, options: RunOptions = {}): RunNow {
     reading: lastReading(channel),
     trend: recentTrend(log, channel.name, { overS: options.trendS, sinceS: begins }),
     doing,
-    setPoints: setPointsPassed(
-      log,
-      channel.name,
-      setPoints.map(({ si }) => si),
-    ).map((state, i) => ({ ...state, label: labelOf(setPoints[i]) })),
+    setPoints: setPointsPassed(log, channel.name, setPointsPa).map((state, i) => ({
+      ...state,
+      label: labelOf(setPoints[i]),
+    })),
     isolation: segmented ? runningIsolation(log, segmented, options) : null,
     changes,
     segmented,
@@ -121,12 +120,16 @@ function followed(log: GaugeLog, name: string | undefined): Channel {
   return chooseChannel(log, name).channel;
 }
 
-function segmentsOf(log: GaugeLog, channel: Channel, options: RunOptions): SegmentedLog | null {
+function segmentsOf(
+  log: GaugeLog,
+  channel: Channel,
+  setPointsPa: readonly number[],
+  gauge: RunOptions['gauge'],
+): SegmentedLog | null {
   let good = 0;
   for (const [row, flag] of channel.flags.entries()) if (flag === FLAG.good && channel.values[row] > 0) good++;
   if (good < 8) return null;
-  const setPointsPa = options.setPoints?.map(({ si }) => si) ?? USUAL_SET_POINTS_PA;
-  return findSegments(log, { channel: channel.name, gauge: options.gauge, setPointsPa });
+  return findSegments(log, { channel: channel.name, gauge, setPointsPa });
 }
 
 function lastReading({ values, flags }: Channel): LastReading {
