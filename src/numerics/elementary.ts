@@ -48,6 +48,17 @@ const LN2_HIGH = 0.6931471803691238;
 const LN2_LOW = 1.9082149292705877e-10;
 const PER_LN2 = Math.LOG2E;
 const TWO_54 = 18014398509481984;
+const LEAST_NORMAL = 2.2250738585072014e-308;
+
+/** A number with all its digits: one below the normal range is multiplied by 2^54. */
+function normal(x: number): number {
+  return x < LEAST_NORMAL ? x * TWO_54 : x;
+}
+
+/** The power of two of x, from the high word of `normal(x)`. */
+function exponentOf(x: number, high: number): number {
+  return (high >> 20) - 1023 - (x < LEAST_NORMAL ? 54 : 0);
+}
 
 /** What is left of exp on |x| <= ln(2) / 2: x - x^2 (1/6 - ...). */
 function expRemainder(x: number): number {
@@ -137,15 +148,9 @@ export function expm1(x: number): number {
 export function log(x: number): number {
   if (!(x > 0)) return x === 0 ? -Infinity : Number.NaN;
   if (x === Infinity) return x;
-  let high = highWord(x);
-  let k = 0;
-  let mantissa = x;
-  if (high < 0x00100000) {
-    mantissa = x * TWO_54;
-    high = highWord(mantissa);
-    k = -54;
-  }
-  k += (high >> 20) - 1023;
+  const mantissa = normal(x);
+  const high = highWord(mantissa);
+  let k = exponentOf(x, high);
   const part = high & 0xfffff;
   const up = (part + 0x95f64) & 0x100000;
   const f = withHighWord(mantissa, part | (up ^ 0x3ff00000)) - 1;
@@ -224,15 +229,9 @@ export function log1p(x: number): number {
  */
 export function log10(x: number): number {
   if (!(x > 0) || x === Infinity || x === 1) return log(x);
-  let high = highWord(x);
-  let k = 0;
-  let mantissa = x;
-  if (high < 0x00100000) {
-    mantissa = x * TWO_54;
-    high = highWord(mantissa);
-    k = -54;
-  }
-  k += (high >> 20) - 1023;
+  const mantissa = normal(x);
+  const high = highWord(mantissa);
+  const k = exponentOf(x, high);
   const below = k < 0 ? 1 : 0;
   const y = k + below;
   const rest = withHighWord(mantissa, (high & 0xfffff) | ((0x3ff - below) << 20));
