@@ -147,16 +147,18 @@ function readWhole(label: string, dimension?: Dimension): Unit | undefined {
   return readFactors(body, dimension);
 }
 
+/** The label of a unit without what it says of the barometer: `psia` for `psig`, `inHg` for `inHg vac`. */
+export function absoluteLabel(label: string): string {
+  return label.replace(/^(psi|bar)g$/, (_, unit) => (unit === 'psi' ? 'psia' : 'bar')).replace(/ (gauge|vac)$/, '');
+}
+
 /** A rate of a pressure whose unit has words of its own: `inHg (0 degC)/h`, `psia/s`; that of a dial is the same. */
 function readPressureRate(label: string): Unit | undefined {
   const match = /^(.+?) ?\/ ?(s|sec|min|h|hr)$/.exec(label);
   const pressure = match ? read(match[1].trim(), 'pressure') : undefined;
   const time = match ? readFactors(match[2], 'time') : undefined;
   if (pressure?.dimension !== 'pressure' || time === undefined) return undefined;
-  const bare = pressure.label
-    .replace(/^psi[ag]$/, 'psi')
-    .replace(/^barg$/, 'bar')
-    .replace(/ (gauge|vac)$/, '');
+  const bare = absoluteLabel(pressure.label).replace(/^psia$/, 'psi');
   return {
     ...plainUnit(`${bare}/${time.label}`, 'pressure rate', pressure.scale / time.scale),
     assumptions: pressure.assumptions,

@@ -1,7 +1,6 @@
 import { unitNamed } from './convert';
+import { absoluteLabel } from './find-unit';
 import type { Unit } from './unit';
-
-const ABSOLUTE: Readonly<Record<string, string>> = { psig: 'psia', barg: 'bar', '% vac': 'mbar' };
 
 /**
  * The unit in which a result is shown. Results hold absolute pressures and throughputs: a unit that reads from the
@@ -16,5 +15,5 @@ export function shownUnit(label: string): Unit {
   const unit = unitNamed(label);
   if (unit.dimension === 'molar flow') return unitNamed(label, 'throughput');
   if (unit.barometer === 'none') return unit;
-  return unitNamed(ABSOLUTE[unit.label] ?? unit.label.replace(/ (gauge|vac)$/, ''), 'pressure');
+  return unitNamed(unit.label === '% vac' ? 'mbar' : absoluteLabel(unit.label), 'pressure');
 }
