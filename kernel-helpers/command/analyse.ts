@@ -9,7 +9,7 @@ import type { Correction, SegmentKind } from '../../src/segments';
 import { type Dimension, type Quantity, quantity, unitNamed } from '../../src/units';
 import { readLogFile } from '../files/read-log-file';
 import { askOnStderr } from './ask';
-import { type GivenOptions, helpText, type OptionSpec, readOptions } from './options';
+import { type GivenOptions, type OptionSpec, printedHelp, readOptions } from './options';
 
 const usage = 'blankoff analyse LOG... [options]';
 const about =
@@ -73,10 +73,7 @@ export const analyseOptions: Readonly<Record<string, OptionSpec>> = {
  */
 export async function analyseCommand(args: readonly string[]): Promise<number> {
   const given = readOptions('analyse', args, analyseOptions);
-  if (given.has('help')) {
-    process.stdout.write(helpText(usage, about, analyseOptions));
-    return 0;
-  }
+  if (printedHelp(given, usage, about, analyseOptions)) return 0;
   if (given.operands.length === 0) throw new ArgumentError('analyse', 'no log', `a log: ${usage}`);
   const options = optionsFor(given);
   const throughputUnit = given.text('throughput-unit');

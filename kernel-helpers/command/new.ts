@@ -11,7 +11,7 @@ import { askOnStderr } from './ask';
 import { notebookText, readNotebook } from './headless/notebook-file';
 import { copyTemplate, settable } from './new/copy-template';
 import { TEMPLATES, type Template } from './new/template-table';
-import { helpText, type OptionSpec, readOptions } from './options';
+import { type OptionSpec, printedHelp, readOptions } from './options';
 import { settings } from './settings';
 
 const usage = 'blankoff new NAME --log FILE [--from TEMPLATE] [options]';
@@ -57,10 +57,7 @@ const newOptions: Readonly<Record<string, OptionSpec>> = {
  */
 export async function newCommand(args: readonly string[]): Promise<number> {
   const given = readOptions('new', args, newOptions);
-  if (given.has('help')) {
-    process.stdout.write(helpText(usage, about, newOptions));
-    return 0;
-  }
+  if (printedHelp(given, usage, about, newOptions)) return 0;
   if (given.operands.length !== 1) {
     throw new ArgumentError('new', given.operands.join(' ') || 'no name', `one name: ${usage}`);
   }

@@ -1,3 +1,4 @@
+import { resolve } from 'node:path';
 import { parseArgs } from 'node:util';
 import { ArgumentError } from '../../src/errors';
 
@@ -129,7 +130,7 @@ function distance(a: string, b: string): number {
  * @param about what it does, in a sentence or two
  * @param specs its options
  */
-export function helpText(usage: string, about: string, specs: Readonly<Record<string, OptionSpec>>): string {
+function helpText(usage: string, about: string, specs: Readonly<Record<string, OptionSpec>>): string {
   const lines = Object.entries(specs).map(([name, { value, short, help, multiple }]) => {
     const left = `  ${short ? `-${short}, ` : ''}--${name}${value ? ` ${value}` : ''}`;
     const words = `${help}${multiple ? ' (may be given again)' : ''}`.split(' ');
@@ -148,4 +149,43 @@ export function helpText(usage: string, about: string, specs: Readonly<Record<st
     return [...rows, row].join('\n');
   });
   return `usage: ${usage}\n\n${about}\n\n${lines.join('\n')}\n`;
+}
+
+/**
+ * Prints the help of a command where it was asked for.
+ * @param given what was given
+ * @param usage the command with its operands
+ * @param about what it does
+ * @param specs its options
+ * @returns whether it was
+ */
+export function printedHelp(
+  given: GivenOptions,
+  usage: string,
+  about: string,
+  specs: Readonly<Record<string, OptionSpec>>,
+): boolean {
+  if (given.has('help')) process.stdout.write(helpText(usage, about, specs));
+  return given.has('help');
+}
+
+/**
+ * The notebook that a command takes and the file that it makes of it.
+ * @param command name of the command, for the message
+ * @param given what was given
+ * @param usage the command with its operands
+ * @returns full path of the notebook, and the path to write to as given
+ * @throws ArgumentError where there is not one of each
+ */
+export function notebookAndOutput(
+  command: string,
+  given: GivenOptions,
+  usage: string,
+): { readonly path: string; readonly output: string } {
+  const { operands } = given;
+  const output = given.text('output');
+  if (operands.length !== 1 || !output) {
+    throw new ArgumentError(command, operands.join(' ') || 'no notebook', `one notebook and -o: ${usage}`);
+  }
+  return { path: resolve(operands[0]), output };
 }

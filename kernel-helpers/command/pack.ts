@@ -1,9 +1,7 @@
-import { mkdirSync, writeFileSync } from 'node:fs';
-import { dirname, resolve } from 'node:path';
-import { ArgumentError } from '../../src/errors';
 import { packCase } from '../crate/pack-case';
-import { helpText, notebookOptions, type OptionSpec, readOptions } from './options';
+import { notebookAndOutput, notebookOptions, type OptionSpec, printedHelp, readOptions } from './options';
 import { settings } from './settings';
+import { writeOut } from './write-out';
 
 const usage = 'blankoff pack NOTEBOOK -o CASE.zip [options]';
 const about =
@@ -28,23 +26,15 @@ const packOptions: Readonly<Record<string, OptionSpec>> = {
  */
 export async function packCommand(args: readonly string[]): Promise<number> {
   const given = readOptions('pack', args, packOptions);
-  if (given.has('help')) {
-    process.stdout.write(helpText(usage, about, packOptions));
-    return 0;
-  }
-  const { operands } = given;
-  const output = given.text('output');
-  if (operands.length !== 1 || !output) {
-    throw new ArgumentError('pack', operands.join(' ') || 'no notebook', `one notebook and -o: ${usage}`);
-  }
-  const zip = await packCase(resolve(operands[0]), {
+  if (printedHelp(given, usage, about, packOptions)) return 0;
+  const { path, output } = notebookAndOutput('pack', given, usage);
+  const zip = await packCase(path, {
     set: settings(given.texts('set')),
     who: given.text('who'),
     licence: given.text('licence'),
     withoutPage: given.has('no-page'),
   });
-  mkdirSync(dirname(resolve(output)), { recursive: true });
-  writeFileSync(output, zip);
+  writeOut(output, zip);
   process.stdout.write(`${output}: ${(zip.length / 1024).toFixed(0)} KiB. Check it with: blankoff verify ${output}\n`);
   return 0;
 }

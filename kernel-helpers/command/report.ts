@@ -1,13 +1,13 @@
-import { mkdirSync, writeFileSync } from 'node:fs';
-import { basename, dirname, resolve } from 'node:path';
+import { basename } from 'node:path';
 import { ArgumentError } from '../../src/errors';
 import { packageVersion, sha256Of } from '../crate/case-layout';
 import { runAndListen } from '../files/run-and-listen';
 import { reportPage, reportsOf } from '../page/report-page';
 import { notebookText, readNotebook, withoutOutputs } from './headless/notebook-file';
 import { setParameters } from './headless/parameters';
-import { helpText, notebookOptions, type OptionSpec, readOptions } from './options';
+import { notebookAndOutput, notebookOptions, type OptionSpec, printedHelp, readOptions } from './options';
 import { settings } from './settings';
+import { writeOut } from './write-out';
 
 const usage = 'blankoff report NOTEBOOK -o REPORT.html [options]';
 const about =
@@ -28,16 +28,8 @@ const reportOptions: Readonly<Record<string, OptionSpec>> = {
  */
 export async function reportCommand(args: readonly string[]): Promise<number> {
   const given = readOptions('report', args, reportOptions);
-  if (given.has('help')) {
-    process.stdout.write(helpText(usage, about, reportOptions));
-    return 0;
-  }
-  const { operands } = given;
-  const output = given.text('output');
-  if (operands.length !== 1 || !output) {
-    throw new ArgumentError('report', operands.join(' ') || 'no notebook', `one notebook and -o: ${usage}`);
-  }
-  const path = resolve(operands[0]);
+  if (printedHelp(given, usage, about, reportOptions)) return 0;
+  const { path, output } = notebookAndOutput('report', given, usage);
   const notebook = setParameters(readNotebook(path), settings(given.texts('set')));
   const { executed } = await runAndListen(notebook, path);
   const report = reportsOf(executed).at(-1);
@@ -55,8 +47,7 @@ export async function reportCommand(args: readonly string[]): Promise<number> {
     ['Made on', new Date().toISOString().slice(0, 10)],
     ['Made by', given.text('who') || 'not given'],
   ]);
-  mkdirSync(dirname(resolve(output)), { recursive: true });
-  writeFileSync(output, html);
+  writeOut(output, html);
   process.stdout.write(`${output}: open it in a browser and print it, on A4 or Letter.\n`);
   return 0;
 }

@@ -1,13 +1,13 @@
-import { mkdirSync, writeFileSync } from 'node:fs';
 import { basename, dirname, resolve } from 'node:path';
 import { ArgumentError } from '../../src/errors';
 import { printable } from '../../src/investigation/text-layout';
-import { plainTextOf, readNotebook, writeNotebook } from './headless/notebook-file';
+import { notebookText, plainTextOf, readNotebook } from './headless/notebook-file';
 import { notebookPage } from './headless/notebook-page';
 import { setParameters } from './headless/parameters';
 import { failureError, runNotebook } from './headless/run-notebook';
-import { helpText, notebookOptions, type OptionSpec, readOptions } from './options';
+import { notebookOptions, type OptionSpec, printedHelp, readOptions } from './options';
 import { settings } from './settings';
+import { writeOut } from './write-out';
 
 const usage = 'blankoff run NOTEBOOK [options]';
 const about =
@@ -22,10 +22,6 @@ const runOptions: Readonly<Record<string, OptionSpec>> = {
   help: notebookOptions.help,
 };
 
-function prepareFolderOf(path: string): void {
-  mkdirSync(dirname(path), { recursive: true });
-}
-
 /**
  * `blankoff run`: runs a notebook on a fresh kernel, cell after cell, prints its finding and writes the executed copy and
  * its page where they are asked for.
@@ -34,10 +30,7 @@ function prepareFolderOf(path: string): void {
  */
 export async function runCommand(args: readonly string[]): Promise<number> {
   const given = readOptions('run', args, runOptions);
-  if (given.has('help')) {
-    process.stdout.write(helpText(usage, about, runOptions));
-    return 0;
-  }
+  if (printedHelp(given, usage, about, runOptions)) return 0;
   const { operands } = given;
   if (operands.length !== 1) {
     throw new ArgumentError('run', operands.join(' ') || 'no notebook', `one notebook: ${usage}`);
@@ -52,14 +45,8 @@ export async function runCommand(args: readonly string[]): Promise<number> {
   const run = await runNotebook(notebook, { folder: dirname(path), onCell: progress });
   if (progress) process.stderr.write('\r\x1b[K');
   for (const warning of run.warnings) process.stderr.write(`${name}, ${warning}\n`);
-  if (output) {
-    prepareFolderOf(output);
-    writeNotebook(output, run.notebook);
-  }
-  if (html) {
-    prepareFolderOf(html);
-    writeFileSync(html, notebookPage(run.notebook, name));
-  }
+  if (output) writeOut(output, notebookText(run.notebook));
+  if (html) writeOut(html, notebookPage(run.notebook, name));
   if (run.failure) {
     process.stderr.write(`${failureError(name, run.failure).message}\n`);
     return 1;

@@ -1,9 +1,7 @@
-import { mkdirSync, writeFileSync } from 'node:fs';
-import { dirname, resolve } from 'node:path';
-import { ArgumentError } from '../../src/errors';
 import { sharePage } from '../page/share-page';
-import { helpText, notebookOptions, type OptionSpec, readOptions } from './options';
+import { notebookAndOutput, notebookOptions, type OptionSpec, printedHelp, readOptions } from './options';
 import { settings } from './settings';
+import { writeOut } from './write-out';
 
 const usage = 'blankoff share NOTEBOOK -o PAGE.html [options]';
 const about =
@@ -24,18 +22,10 @@ const shareOptions: Readonly<Record<string, OptionSpec>> = {
  */
 export async function shareCommand(args: readonly string[]): Promise<number> {
   const given = readOptions('share', args, shareOptions);
-  if (given.has('help')) {
-    process.stdout.write(helpText(usage, about, shareOptions));
-    return 0;
-  }
-  const { operands } = given;
-  const output = given.text('output');
-  if (operands.length !== 1 || !output) {
-    throw new ArgumentError('share', operands.join(' ') || 'no notebook', `one notebook and -o: ${usage}`);
-  }
-  const page = await sharePage(resolve(operands[0]), { set: settings(given.texts('set')), who: given.text('who') });
-  mkdirSync(dirname(resolve(output)), { recursive: true });
-  writeFileSync(output, page.html);
+  if (printedHelp(given, usage, about, shareOptions)) return 0;
+  const { path, output } = notebookAndOutput('share', given, usage);
+  const page = await sharePage(path, { set: settings(given.texts('set')), who: given.text('who') });
+  writeOut(output, page.html);
   const size = (bytes: number): string => `${(bytes / 1024).toFixed(0)} KiB`;
   process.stdout.write(
     `${output}: ${size(page.html.length)}, of which ${size(page.weights.logs)} logs. Open it in any browser.\n`,

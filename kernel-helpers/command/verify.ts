@@ -6,7 +6,7 @@ import { printable } from '../../src/investigation/text-layout';
 import { SAME_WITHIN } from '../crate/compare-outputs';
 import { verifyCase } from '../crate/verify-case';
 import { whyUnreadable } from '../files/why-unreadable';
-import { helpText, type OptionSpec, readOptions } from './options';
+import { type OptionSpec, printedHelp, readOptions } from './options';
 
 const usage = 'blankoff verify CASE.zip [options]';
 const about =
@@ -34,10 +34,7 @@ const WHAT_HASHES_PROVE = [
  */
 export async function verifyCommand(args: readonly string[]): Promise<number> {
   const given = readOptions('verify', args, verifyOptions);
-  if (given.has('help')) {
-    process.stdout.write(helpText(usage, about, verifyOptions));
-    return 0;
-  }
+  if (printedHelp(given, usage, about, verifyOptions)) return 0;
   const { operands } = given;
   if (operands.length !== 1) {
     throw new ArgumentError('verify', operands.join(' ') || 'no file', `one packed investigation: ${usage}`);

@@ -2,7 +2,7 @@ import { ArgumentError } from '../../../src/errors';
 import type { ReadOptions } from '../../../src/log';
 import { type Notebook, type NotebookCell, withoutOutputs } from '../headless/notebook-file';
 import { parameterNames, setParameters } from '../headless/parameters';
-import type { Template } from './template-table';
+import { CHANNEL_INPUT, SHOWN_IN_INPUT, type Template, UNIT_INPUT } from './template-table';
 import { writeAnswers } from './write-answers';
 
 /** What a copy of a template is to be about. */
@@ -33,9 +33,9 @@ export function copyTemplate(notebook: Notebook, template: Template, copy: Copy)
   const { unit, channels, ...others } = copy.answers;
   const values = new Map(Object.entries(template.unknown));
   for (const name of template.logs) values.set(name, copy.logs.get(name) ?? '');
-  if (unit !== undefined) values.set(template.unit, unit);
-  if (channels !== undefined) values.set(template.channel, channels[0]);
-  if (template.shownIn && offers(notebook, template.shownIn, copy.shownIn)) values.set(template.shownIn, copy.shownIn);
+  if (unit !== undefined) values.set(UNIT_INPUT, unit);
+  if (channels !== undefined) values.set(CHANNEL_INPUT, channels[0]);
+  if (offers(notebook, SHOWN_IN_INPUT, copy.shownIn)) values.set(SHOWN_IN_INPUT, copy.shownIn);
   for (const [name, value] of copy.set) values.set(name, value);
   const filled = setParameters(withoutOutputs(notebook), values);
   const cells = filled.cells.map((cell) => {
@@ -45,10 +45,11 @@ export function copyTemplate(notebook: Notebook, template: Template, copy: Copy)
   return { ...filled, cells };
 }
 
-/** Whether an input can hold a unit: one of a list must be in the list. */
+/** Whether there is an input that can hold a unit: one of a list must be in the list. */
 function offers({ cells }: Notebook, name: string, unit: string): boolean {
   const line = cells.flatMap(({ source }) => source.split('\n')).find((text) => text.startsWith(`const ${name} = `));
-  const choices = /choices: \[([^\]]*)\]/.exec(line ?? '')?.[1];
+  if (line === undefined) return false;
+  const choices = /choices: \[([^\]]*)\]/.exec(line)?.[1];
   return choices === undefined || choices.includes(`'${unit}'`);
 }
 
