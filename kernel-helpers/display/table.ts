@@ -27,26 +27,40 @@ export function escapeHtml(text: string): string {
 const lines = (cell: TableCell): readonly string[] => (typeof cell === 'string' ? [cell] : cell);
 const cellHtml = (cell: TableCell): string => lines(cell).map(escapeHtml).join('<br>');
 
-function rowHtml(cells: readonly TableCell[], hasHead: boolean): string {
+/** Notebooks set every cell flush right, which is for figures: words start at the left. */
+const atLeft = ' style="text-align:left"';
+
+/** Whether a column holds figures: most of its cells begin with one. */
+function holdsFigures(rows: readonly (readonly TableCell[])[], k: number): boolean {
+  const texts = rows.map((cells) => lines(cells[k] ?? '').join(' ')).filter((text) => text !== '');
+  const figures = texts.filter((text) => /^[-+−±<>≤≥]?\s*\.?\d/.test(text) && text.length <= 40);
+  return texts.length > 0 && 2 * figures.length > texts.length;
+}
+
+function rowHtml(cells: readonly TableCell[], hasHead: boolean, places: readonly string[]): string {
   const html = cells.map((cell, k) =>
-    k === 0 && !hasHead ? `<th scope="row">${cellHtml(cell)}</th>` : `<td>${cellHtml(cell)}</td>`,
+    k === 0 && !hasHead
+      ? `<th scope="row"${places[k]}>${cellHtml(cell)}</th>`
+      : `<td${places[k]}>${cellHtml(cell)}</td>`,
   );
   return `<tr>${html.join('')}</tr>`;
 }
 
 /**
- * A table as HTML of table elements alone, without style, script, link or id: it looks the same in a notebook that is
- * trusted, in one that is not, and in a page.
+ * A table as HTML of table elements alone, without script, link or id, and with no style but that words start at the
+ * left: it looks the same in a notebook that is trusted, in one that is not, and in a page.
  */
 export function tableHtml(table: ShownTable): string {
   const hasHead = table.head.length > 0;
+  const width = Math.max(table.head.length, ...table.rows.map((cells) => cells.length));
+  const places = Array.from({ length: width }, (_, k) => (hasHead && holdsFigures(table.rows, k) ? '' : atLeft));
   const caption = table.caption ? `<caption>${escapeHtml(table.caption)}</caption>` : '';
   // A head without words is none: a screen reader would announce it as empty.
   const heads = table.head
-    .map((head) => (head === '' ? '<td></td>' : `<th scope="col">${escapeHtml(head)}</th>`))
+    .map((head, k) => (head === '' ? '<td></td>' : `<th scope="col"${places[k]}>${escapeHtml(head)}</th>`))
     .join('');
   const head = hasHead ? `<thead><tr>${heads}</tr></thead>` : '';
-  const rows = table.rows.map((cells) => rowHtml(cells, hasHead)).join('\n');
+  const rows = table.rows.map((cells) => rowHtml(cells, hasHead, places)).join('\n');
   const note = table.note ? `<p>${escapeHtml(table.note)}</p>` : '';
   return `<table>${caption}${head}<tbody>\n${rows}\n</tbody></table>${note}`;
 }

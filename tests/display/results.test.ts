@@ -21,7 +21,7 @@ describe('results of an analysis', () => {
 
   it('show every segment with its times and grounds, and every event but the crossings', () => {
     for (const segment of segmented.segments) {
-      expect(html(segmented)).toContain(`<td>${segment.kind}</td>`);
+      expect(html(segmented)).toContain(`>${segment.kind}</td>`);
       for (const ground of segment.grounds) expect(html(segmented)).toContain(ground);
     }
     const crossings = segmented.events.filter(({ kind }) => kind === 'crossing').length;
@@ -53,7 +53,7 @@ describe('results of an analysis', () => {
     expect(shown).toContain(`verdict ${finding.verdict}`);
     expect(shown).toContain(`conforms ${finding.conforms}`);
     for (const words of [...finding.grounds, ...finding.cautions]) expect(shown).toContain(words);
-    for (const { cause } of finding.present) expect(html(finding)).toContain(`<td>${cause}</td>`);
+    for (const { cause } of finding.present) expect(html(finding)).toContain(`>${cause}</td>`);
     expect(shown).not.toContain(' 100 %');
   });
 

@@ -86,7 +86,8 @@ describe('a table', () => {
     const elements = new Set([...html(frame).matchAll(/<\/?([a-z]+)/g)].map(([, name]) => name));
     expect([...elements].sort()).toEqual(['table', 'tbody', 'td', 'th', 'thead', 'tr']);
     const attributes = [...html(frame).matchAll(/<[a-z]+ ([^>]*)>/g)].map(([, list]) => list);
-    expect(new Set(attributes)).toEqual(new Set(['scope="col"']));
+    const atLeft = 'style="text-align:left"';
+    expect(new Set(attributes)).toEqual(new Set(['scope="col"', `scope="col" ${atLeft}`, atLeft]));
   });
 
   it('shows whatever a log holds as text', () => {

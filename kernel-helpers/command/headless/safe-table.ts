@@ -6,8 +6,9 @@ const attributes: Readonly<Record<string, RegExp>> = {
   colspan: /^\d{1,3}$/,
   rowspan: /^\d{1,3}$/,
   scope: /^(?:row|col|rowgroup|colgroup)$/,
-  // The large figures of a run that is watched, letter by letter.
-  style: /^(?:font-size:\d{1,3}px;line-height:1\.2(?:;margin:0)?|color:#000000;background-color:#f0e442)$/,
+  // Where words start, and the large figures of a run that is watched, letter by letter.
+  style:
+    /^(?:text-align:left|font-size:\d{1,3}px;line-height:1\.2(?:;margin:0)?|color:#000000;background-color:#f0e442)$/,
 };
 
 const tag = /<(\/?)([a-zA-Z][a-zA-Z0-9]*)((?:\s+[a-zA-Z-]+(?:\s*=\s*(?:"[^"<>]*"|'[^'<>]*'|[^\s"'<>=`]+))?)*)\s*\/?>/y;
@@ -23,7 +24,7 @@ function keptAttributes(text: string): string {
 
 /**
  * Keeps of a piece of HTML what tables are made of, and shows the rest as text: what comes out holds no script, no link
- * and no reference to anything, and no style but a size of type and one colour, whoever wrote it. Elements left open are closed.
+ * and no reference to anything, and no style but a place of words, a size of type and one colour, whoever wrote it. Elements left open are closed.
  */
 export function safeTableHtml(html: string): string {
   const out: string[] = [];
