@@ -19,7 +19,7 @@ interface Model {
 }
 
 const protocol = { version: '2.1.0' };
-const width = '36em';
+const width = '48em';
 
 /** The controls of a kernel: standard Jupyter widgets, opened and kept in step over comms. */
 export class Widgets {
@@ -44,7 +44,7 @@ export class Widgets {
   open(name: string, control: Control, held: Held, onMove: (held: Held) => Promise<void>): Widget {
     this.#look ??= {
       layout: this.#model(base('Layout', { width })).comm.id,
-      style: this.#model(controls('DescriptionStyle', { description_width: '12em' }, false)).comm.id,
+      style: this.#model(controls('DescriptionStyle', { description_width: '25em' }, false)).comm.id,
     };
     const look = { layout: reference(this.#look.layout), style: reference(this.#look.style) };
     const label = `${control.label ?? name}${control.unit && control.shape.kind !== 'text' ? `, ${control.unit}` : ''}`;
