@@ -1,8 +1,9 @@
 import type { RateOfRise } from '../fits/results';
 import { FLAG, type GaugeLog } from '../log/gauge-log';
 import { pressureChannel } from '../log/pressure-channel';
-import { fromSI, shownUnit } from '../units';
-import { pressureWords, shortNumber, timeScale, timeWords } from './axes';
+import type { Estimate } from '../numerics/estimate';
+import { formatInterval, fromSI, shownUnit } from '../units';
+import { pressureWords, timeScale, timeWords } from './axes';
 import { BRUSH, CHART_WIDTH, type ChartOptions, type ChartSpec, COLOURS, chart } from './chart';
 import { thin } from './thin';
 
@@ -53,12 +54,12 @@ export function isolationChart(log: GaugeLog, rise: RateOfRise, options: Isolati
     pressure: shown(startPa + rise.initialRate.value * (t - windowS[0])),
   }));
 
-  const rate = (pa: number): string => `${shortNumber(shown(pa) * scale.seconds)} ${unit}/${scale.unit}`;
-  const interval = (e: { value: number; low: number; high: number }): string =>
-    `${rate(e.value)} (95 %: ${shortNumber(shown(e.low) * scale.seconds)} to ${shortNumber(shown(e.high) * scale.seconds)})`;
+  // Per second, as everywhere: times the volume it is the gas load.
+  const rate = (estimate: Estimate): string => formatInterval(estimate, `${unit}/s`);
   const subtitle = [
-    `mean rate ${interval(rise.rate)} over ${timeWords(windowS[1] - windowS[0])}, ${rise.rows.length} readings`,
-    `first rate ${rate(rise.initialRate.value)}, last rate ${rate(rise.finalRate.value)}; left out after closing: ${timeWords(rise.dwellS)}`,
+    `mean rate ${rate(rise.rate)} over ${timeWords(windowS[1] - windowS[0])}, ${rise.rows.length} readings`,
+    `first rate ${rate(rise.initialRate)}`,
+    `last rate ${rate(rise.finalRate)}; left out after closing: ${timeWords(rise.dwellS)}`,
   ];
   const text = [
     `Isolation from ${timeWords(segment.startS)} to ${timeWords(segment.endS)}, ` +
