@@ -3,7 +3,7 @@ import { defineConfig } from 'vitest/config';
 
 const here = (path: string): string => fileURLToPath(new URL(path, import.meta.url));
 
-/** Tests that look at a real browser or kernel and how soon it answers: one after the other, when all others are done. */
+/** Tests that look at a real browser or kernel and how soon it answers: `npm test` runs them alone, when all others are done. */
 const watched = ['browser', 'files', 'inputs', 'kernel', 'page'].map((folder) => `tests/${folder}/**/*.test.ts`);
 
 export default defineConfig({
@@ -23,8 +23,6 @@ export default defineConfig({
           name: 'side by side',
           include: ['tests/**/*.test.ts'],
           exclude: watched,
-          sequence: { groupOrder: 0 },
-          poolOptions: { forks: { minForks: 1, maxForks: 2 } },
         },
       },
       {
@@ -32,8 +30,6 @@ export default defineConfig({
         test: {
           name: 'one by one',
           include: watched,
-          sequence: { groupOrder: 1 },
-          poolOptions: { forks: { minForks: 1, maxForks: 1 } },
         },
       },
     ],

@@ -121,7 +121,12 @@ function installKernel(environment = venv) {
   const folder = join(environment, 'share/jupyter/kernels/tslab');
   mkdirSync(folder, { recursive: true });
   const spec = {
-    argv: [process.execPath, join(root, 'node_modules/tslab/bin/tslab'), 'kernel', '--config-path={connection_file}'],
+    argv: [
+      process.execPath,
+      join(root, 'kernel-helpers/kernel/start-tslab.js'),
+      'kernel',
+      '--config-path={connection_file}',
+    ],
     display_name: 'TypeScript',
     language: 'typescript',
   };

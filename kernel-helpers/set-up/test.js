@@ -1,6 +1,6 @@
 /** `npm test`: installs what the tests need, builds, checks style and types, and runs every test. */
 const { spawnSync } = require('node:child_process');
-const { existsSync, mkdirSync, readFileSync } = require('node:fs');
+const { existsSync, mkdirSync, readFileSync, rmSync } = require('node:fs');
 const { join } = require('node:path');
 const steps = require('./steps');
 const { installKernel, installPackages, installPythonPackages, installValidators, main } = steps;
@@ -38,11 +38,22 @@ function passes(what, script, args) {
   return result.status === 0;
 }
 
-function runTests() {
-  const report = join(root, 'out/test-report.json');
+/** The tests that compute go two at a time; those that watch a browser or a kernel come after them, alone. */
+const groups = [
+  ['side by side', 2],
+  ['one by one', 1],
+];
+
+function runGroup([name, workers]) {
+  const report = join(root, `out/test-report ${name}.json`);
   mkdirSync(join(root, 'out'), { recursive: true });
+  rmSync(report, { force: true });
   const args = [
     'run',
+    `--project=${name}`,
+    '--minWorkers=1',
+    `--maxWorkers=${workers}`,
+    '--passWithNoTests',
     '--reporter=default',
     '--reporter=json',
     `--outputFile.json=${report}`,
@@ -62,6 +73,12 @@ function runTests() {
     if (result.status !== 0 && counts.failed === 0) counts.failed = 1;
   }
   return counts;
+}
+
+function runTests() {
+  const all = groups.map(runGroup);
+  const sum = (key) => all.reduce((total, counts) => total + counts[key], 0);
+  return { passed: sum('passed'), failed: sum('failed') };
 }
 
 main(() => {

@@ -1,6 +1,7 @@
-import { spawnSync } from 'node:child_process';
+import { execFile } from 'node:child_process';
 import { existsSync, readdirSync } from 'node:fs';
 import { dirname, join, relative, resolve } from 'node:path';
+import { promisify } from 'node:util';
 import { describe, expect, it } from 'vitest';
 import { type CellOutput, type Notebook, readNotebook } from '../../kernel-helpers/command/headless/notebook-file';
 import { type NotebookRun, runNotebook } from '../../kernel-helpers/command/headless/run-notebook';
@@ -19,12 +20,11 @@ const ways: readonly (readonly [string, NodeJS.ProcessEnv])[] = [
   ['on plain tslab', { ...process.env, BLANKOFF_PLAIN: '1' }],
 ];
 
-function runWithNbclient(path: string, env: NodeJS.ProcessEnv): Notebook {
+async function runWithNbclient(path: string, env: NodeJS.ProcessEnv): Promise<Notebook> {
   if (!python) throw new Error('no .venv with nbclient: npm test sets it up');
   const script = join(__dirname, 'run-with-nbclient.py');
-  const result = spawnSync(python, [script, path], { env, encoding: 'utf8', maxBuffer: 1e9 });
-  if (result.status !== 0) throw new Error(result.stderr || String(result.error));
-  return JSON.parse(result.stdout) as Notebook;
+  const { stdout } = await promisify(execFile)(python, [script, path], { env, encoding: 'utf8', maxBuffer: 1e9 });
+  return JSON.parse(stdout) as Notebook;
 }
 
 const outputsOf = (notebook: Notebook): CellOutput[] => notebook.cells.flatMap((cell) => cell.outputs ?? []);
@@ -64,8 +64,8 @@ describe.each(notebooks)('%s', (name) => {
   });
 
   it.each(ways)('runs through nbclient %s and shows the same', { timeout: 180_000 }, async (_way, env) => {
-    const other = runWithNbclient(path, env);
-    expect(seen(other)).toEqual(seen((await headless(env)).notebook));
+    const [other, { notebook }] = await Promise.all([runWithNbclient(path, env), headless(env)]);
+    expect(seen(other)).toEqual(seen(notebook));
   });
 
   it('shows the same with the extension and without', { timeout: 120_000 }, async () => {

@@ -54,7 +54,7 @@ describe('npm run lab', () => {
     const [node, script] = kernelspecs.tslab.spec.argv;
     expect([node, script].filter((path) => !existsSync(path))).toEqual([]);
     expect(node).toBe(process.execPath);
-    expect(script).toBe(join(root, 'node_modules/tslab/bin/tslab'));
+    expect(script).toBe(join(root, 'kernel-helpers/kernel/start-tslab.js'));
   });
 
   it('opens on the notebooks, in a JupyterLab 4.6 with the widgets', async () => {

@@ -3,7 +3,7 @@ import { randomBytes, randomUUID } from 'node:crypto';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import type { Dealer, Subscriber } from 'zeromq';
 import { BlankoffError } from '../../../src/errors';
 import { type KernelMessage, packRequest, unpackMessage } from './messages';
@@ -50,7 +50,8 @@ async function freePorts(count: number): Promise<number[]> {
 
 function kernelProgram(): string {
   try {
-    return require.resolve('tslab/bin/tslab');
+    require.resolve('tslab/bin/tslab');
+    return join(dirname(require.resolve('blankoff/package.json')), 'kernel-helpers/kernel/start-tslab.js');
   } catch {
     throw new BlankoffError('kernel', 'tslab: not found beside blankoff, expected it installed; run npm ci');
   }
