@@ -12,8 +12,8 @@ import { writeOut } from './write-out';
 const usage = 'blankoff report NOTEBOOK -o REPORT.html [options]';
 const about =
   'Runs a notebook and writes the last report that it shows as one page for paper.\n\n' +
-  'No template has one: put a cell with show(rateOfRiseReport(analysis, {}))\n' +
-  'into yours (docs/sharing.md).\n\nexample: blankoff report my-notebook.ipynb -o out/report.html';
+  'rate-of-rise and before-and-after hold one; elsewhere put a cell with\nshow(rateOfRiseReport(analysis, {})) into yours (docs/sharing.md).\n\n' +
+  'example: blankoff report rate-of-rise.ipynb -o out/report.html';
 
 const reportOptions: Readonly<Record<string, OptionSpec>> = {
   output: { short: 'o', value: 'REPORT.html', help: 'where to write the page' },

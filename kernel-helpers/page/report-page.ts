@@ -62,10 +62,12 @@ function sectionHtml({ title, rows }: ReportSection, columns: readonly string[],
   return `<table><caption>${escapeHtml(title)}</caption>${head}<tbody>${body.join('\n')}</tbody></table>`;
 }
 
-/** What is the same in all columns, or for all of them, is said once. */
+/** What is the same in both columns, or for both of them, is said once. */
 function valuesHtml(values: readonly string[], columns: number): string {
   const alike = columns > 1 && values.every((value) => value === values[0]);
-  return alike ? valueHtml(values[0], ` colspan="${columns}"`) : values.map((value) => valueHtml(value)).join('');
+  if (!alike) return values.map((value) => valueHtml(value)).join('');
+  const [value] = values;
+  return valueHtml(values.length > 1 && value !== NOT_GIVEN ? `both: ${value}` : value, ` colspan="${columns}"`);
 }
 
 function valueHtml(value: string, span = ''): string {
@@ -94,7 +96,7 @@ th, td { text-align: left; vertical-align: top; border-bottom: 1px solid #ccc; p
   overflow-wrap: anywhere; }
 tbody th { font-weight: 400; color: #444; width: 9.5em; }
 .absent { color: #6a5200; font-style: italic; }
-figure { margin: 0; text-align: center; break-inside: avoid; }
+figure { margin: 0.6rem 0 0; text-align: center; break-inside: avoid; }
 img { max-width: 100%; height: auto; }
 footer { border-top: 1px solid #1a1a1a; margin-top: 0.5rem; padding-top: 0.3rem; font-size: 0.8em; color: #333; }
 footer > span { display: inline-block; margin-right: 1.2em; overflow-wrap: anywhere; }
@@ -105,6 +107,7 @@ footer > span { display: inline-block; margin-right: 1.2em; overflow-wrap: anywh
   .sections { columns: 2; column-gap: 5mm; }
   table { margin-bottom: 1.6mm; }
   th, td { padding-top: 0.15mm; padding-bottom: 0.15mm; }
+  figure { margin-top: 2mm; }
   img { max-height: 62mm; width: auto; }
   .sections.wide { columns: 1; font-size: 7.6pt; }
 }

@@ -57,9 +57,10 @@ export function isolationChart(log: GaugeLog, rise: RateOfRise, options: Isolati
   // Per second, as everywhere: times the volume it is the gas load.
   const rate = (estimate: Estimate): string => formatInterval(estimate, `${unit}/s`);
   const subtitle = [
-    `mean rate ${rate(rise.rate)} over ${timeWords(windowS[1] - windowS[0])}, ${rise.rows.length} readings`,
+    `mean rate ${rate(rise.rate)}`,
     `first rate ${rate(rise.initialRate)}`,
-    `last rate ${rate(rise.finalRate)}; left out after closing: ${timeWords(rise.dwellS)}`,
+    `last rate ${rate(rise.finalRate)}`,
+    `${timeWords(windowS[1] - windowS[0])}, ${rise.rows.length} readings; left out after closing: ${timeWords(rise.dwellS)}`,
   ];
   const text = [
     `Isolation from ${timeWords(segment.startS)} to ${timeWords(segment.endS)}, ` +

@@ -262,8 +262,8 @@ function dataRows({ log }: Analysis): ReportRow[] {
 }
 
 function ends(given: BothEnds | undefined): string | undefined {
-  if (given?.atStart === undefined && given?.atEnd === undefined) return undefined;
-  return `${written(given.atStart)} at the start, ${written(given.atEnd)} at the end`;
+  const [atStart, atEnd] = [written(given?.atStart), written(given?.atEnd)];
+  return atStart === NOT_GIVEN && atEnd === NOT_GIVEN ? undefined : `${atStart} at the start, ${atEnd} at the end`;
 }
 
 function row(what: string, value: Written | undefined): ReportRow {

@@ -112,7 +112,9 @@ describe('a rate-of-rise report', () => {
   });
 
   it('is shown in a notebook as tables alone, which an untrusted notebook keeps', () => {
-    expect(page).toContain('<th scope="row">blank of the test hose</th><td>below 1e-6 mbar L/s</td>');
+    expect(page).toContain(
+      '<th scope="row" style="text-align:left">blank of the test hose</th><td style="text-align:left">below 1e-6 mbar L/s</td>',
+    );
   });
 
   it.each([
