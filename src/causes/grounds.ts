@@ -85,7 +85,9 @@ function noRise(evidence: RecordEvidence, { volume }: CauseOptions): string {
 
 /** Probability of a liquid that the record does not see run dry. */
 function neverDry(weighing: Weighing): number {
-  return weighing.draws.reduce((sum, one) => sum + (one.hypothesis.sources.includes('vapour') ? one.weight : 0), 0);
+  return weighing.draws.reduce((sum, { hypothesis: { sources }, weight }) => {
+    return sum + (sources.includes('vapour') || sources.includes('cooled vapour') ? weight : 0);
+  }, 0);
 }
 
 function percent(x: number): string {

@@ -21,6 +21,8 @@ export type Source =
   | 'pocket'
   | 'viscous pocket'
   | 'vapour'
+  | 'cooled vapour'
+  | 'fading vapour'
   | 'drying vapour'
   | 'warming vapour'
   | 'sink'
@@ -32,6 +34,8 @@ export const CAUSE_OF: Readonly<Record<Source, Cause>> = {
   pocket: 'virtual leak',
   'viscous pocket': 'virtual leak',
   vapour: 'evaporation',
+  'cooled vapour': 'evaporation',
+  'fading vapour': 'evaporation',
   'drying vapour': 'evaporation',
   'warming vapour': 'evaporation',
   sink: 'sink',
@@ -61,11 +65,21 @@ const BETWEEN: Readonly<Record<Source, number>> = {
   pocket: 0,
   'viscous pocket': 0,
   vapour: 0.2,
+  'cooled vapour': 0.2,
+  'fading vapour': 0.1,
   'drying vapour': 0.2,
   'warming vapour': 0.2,
   sink: 0.1,
   leak: 0,
 };
+/** Sources that end at a pressure of their own. */
+export const SATURATES: ReadonlySet<Source> = new Set([
+  'vapour',
+  'cooled vapour',
+  'fading vapour',
+  'drying vapour',
+  'sink',
+]);
 /** The most by which a source may differ from itself between isolations. */
 const MOST_BETWEEN = 0.4;
 
@@ -82,6 +96,8 @@ const COMPANIONS: readonly (Omit<Hypothesis, 'name' | 'prior'> & {
   { sources: ['pocket'], drained: false, warm: false, alone: 0.05, withLeak: 0.025 },
   { sources: ['viscous pocket'], drained: false, warm: false, alone: 0.015, withLeak: 0.006 },
   { sources: ['vapour'], drained: false, warm: false, alone: 0.07, withLeak: 0.03 },
+  { sources: ['cooled vapour'], drained: false, warm: false, alone: 0.03, withLeak: 0.005 },
+  { sources: ['fading vapour'], drained: false, warm: false, alone: 0.015, withLeak: 0.004 },
   { sources: ['drying vapour'], drained: false, warm: false, alone: 0.015, withLeak: 0.004 },
   { sources: ['warming vapour'], drained: false, warm: false, alone: 0.005, withLeak: 0.001 },
   { sources: ['outgassing', 'pocket'], drained: false, warm: false, alone: 0.04, withLeak: 0.025 },
@@ -121,6 +137,12 @@ export interface Shapes {
   clockS: number;
   pocketS: number;
   vapourPerS: number;
+  /** Part of a liquid's end pressure that comes as it warms again, 0 to 1: pumping had cooled it by so much. */
+  coldPart: number;
+  /** How fast it warms again when it is shut in, 1/s. */
+  rewarmPerS: number;
+  /** How fast the end pressure of a vapour that is held in oil or rubber falls with the time pumped, 1/s. */
+  fadesPerS: number;
   /** How fast the load of a liquid or ice grows that warms while it is shut in, 1/s. */
   growsPerS: number;
   /** How fast the gas follows a change of the temperature around it, 1/s. */
@@ -176,9 +198,9 @@ export function prepare(
   if (sources.includes('outgassing') && (several || hasPumped)) names.push('bend');
   if (vented && sources.some((one) => one !== 'leak' && shapeOf(one, STANDARD) !== null)) names.push('renewed');
   if (sources.includes('pocket') || sources.includes('viscous pocket')) names.push('pocketS');
-  if (sources.includes('vapour') || sources.includes('drying vapour') || sources.includes('sink')) {
-    names.push('vapourPerS');
-  }
+  if (sources.some((one) => SATURATES.has(one))) names.push('vapourPerS');
+  if (sources.includes('fading vapour')) names.push('fadesPerS');
+  if (sources.includes('cooled vapour')) names.push('coldPart', 'rewarmPerS');
   if (sources.includes('warming vapour')) names.push('growsPerS');
   if (sources.includes('drying vapour') || sources.includes('warming vapour')) names.push('dryAtS');
   if (warm) names.push('warmingPerS', 'kelvin');
@@ -218,6 +240,9 @@ export function prepare(
           : logUniform(x, Math.max(1, 0.02 * longest), Math.max(1e6, 30 * wholeS));
       } else if (name === 'pocketS') out.pocketS = logUniform(x, shortest / 15, 8 * wholeS);
       else if (name === 'vapourPerS') out.vapourPerS = logUniform(x, 0.03 / longest, 20 / shortest);
+      else if (name === 'coldPart') out.coldPart = quickNormalCdf(x);
+      else if (name === 'rewarmPerS') out.rewarmPerS = logUniform(x, 0.03 / longest, 3 / longest);
+      else if (name === 'fadesPerS') out.fadesPerS = logUniform(x, 0.1 / wholeS, 10 / wholeS);
       else if (name === 'growsPerS') out.growsPerS = logUniform(x, 0.3 / longest, 8 / shortest);
       else if (name === 'warmingPerS') out.warmingPerS = logUniform(x, 0.2 / longest, 20 / shortest);
       else if (name === 'kelvin') out.kelvin = 0.5 * elementary.exp(1.1 * x);
@@ -268,7 +293,8 @@ export function prepare(
   const loads = (s: Shapes, c: number, i: number): { closing: number; end: number } => {
     const one = evidence.isolations[i];
     const shape = shapeAt(sources[c], s, evidence, one.olderS - one.ageS);
-    const at = (elapsed: number): number => factors[c] * isolatedLoad(sources[c], s, one, elapsed, shape);
+    const now = factors[c] * faded(sources[c], s, evidence, one.olderS);
+    const at = (elapsed: number): number => now * isolatedLoad(sources[c], s, one, elapsed, shape);
     return { closing: at(0), end: at(one.endS - one.closeS) };
   };
 
@@ -280,7 +306,7 @@ export function prepare(
     sources.forEach((source, c) => {
       const amplitude = amplitudes[c + lead];
       const end = factors[c] * amplitude;
-      if (source === 'vapour' || source === 'drying vapour') {
+      if (source !== 'sink' && SATURATES.has(source)) {
         const indicated = end + (last.filled ? 0 : Math.max(0, last.closePa));
         log += logAgainstHalfNormal(vapourPrior(indicated / (thermal ? 1.6 : 1)), amplitude);
       } else if (source === 'outgassing') {
@@ -310,6 +336,9 @@ const STANDARD: Shapes = {
   clockS: 0,
   pocketS: 1,
   vapourPerS: 1,
+  coldPart: 0,
+  rewarmPerS: 1,
+  fadesPerS: 0,
   growsPerS: 1,
   warmingPerS: 1,
   kelvin: 0.15,
@@ -361,7 +390,7 @@ function fillColumn(
         if (shape !== null) {
           const still = left(source, one.pa[b], () => (evidence.clockKnown ? shape.load(age + elapsed) : 1));
           risen += shape.rise(age + before, age + elapsed) * still;
-        } else risen = otherRise(source, s, one.closeS, elapsed);
+        } else risen = faded(source, s, evidence, one.olderS) * otherRise(source, s, one.closeS, elapsed);
         out[from + b] = risen;
         before = elapsed;
       }
@@ -374,11 +403,18 @@ function fillColumn(
   for (const one of evidence.pumped) {
     const shape = shapeAt(source, s, evidence, one.olderS[0] - one.ageS[0]);
     for (let b = 0; b < one.pa.length; b++) {
-      const pumpedPa = (factor * pumpedLoad(source, s, shape, one.ageS[b], one.timeS[b])) / s.speedPerS;
+      const load = faded(source, s, evidence, one.olderS[b]) * pumpedLoad(source, s, shape, one.ageS[b], one.timeS[b]);
+      const pumpedPa = (factor * load) / s.speedPerS;
       out[row++] = Math.min(pumpedPa, IMPOSSIBLE * likelihood.scalePa);
     }
   }
   return factor;
+}
+
+/** What is left, after so long a time of pumping, of a vapour that is held in oil: 1 at the first isolation. */
+function faded(source: Source, s: Shapes, evidence: RecordEvidence, olderS: number): number {
+  if (source !== 'fading vapour') return 1;
+  return elementary.exp(Math.min(20, -s.fadesPerS * (olderS - evidence.isolations[0].olderS)));
 }
 
 /**
@@ -414,6 +450,9 @@ function otherRise(source: Source, s: Shapes, closeS: number, elapsed: number): 
   if (source === 'warming vapour') {
     return elementary.expm1(s.growsPerS * Math.min(elapsed, Math.max(0, s.dryAtS - closeS))) / s.growsPerS;
   }
+  if (source === 'cooled vapour') {
+    return (1 - s.coldPart) * saturating(s.vapourPerS, elapsed) + s.coldPart * saturating(s.rewarmPerS, elapsed);
+  }
   const wet = source === 'drying vapour' ? Math.min(elapsed, Math.max(0, s.dryAtS - closeS)) : elapsed;
   return sign * saturating(s.vapourPerS, wet);
 }
@@ -423,7 +462,7 @@ function pumpedLoad(source: Source, s: Shapes, shape: LoadShape | null, ageS: nu
   // What warms when it is shut in was kept cold by a trap or a pump that takes its vapour at a speed of its own.
   if (source === 'warming vapour') return 0;
   if (source === 'sink' || (source === 'drying vapour' && atS > s.dryAtS)) return 0;
-  return s.vapourPerS;
+  return source === 'cooled vapour' ? (1 - s.coldPart) * s.vapourPerS : s.vapourPerS;
 }
 
 /**
@@ -438,6 +477,7 @@ export function futureLoad(source: Source, s: Shapes, evidence: RecordEvidence, 
   const last = evidence.isolations[evidence.isolations.length - 1];
   const shape = shapeAt(source, s, evidence, last.olderS - last.ageS);
   const dries = source === 'drying vapour' || source === 'warming vapour';
+  if (source === 'fading vapour') return elementary.exp(-s.fadesPerS * furtherS);
   if (shape === null) return dries && last.closeS + furtherS > s.dryAtS ? 0 : 1;
   const age = Math.max(1e-3, last.ageS + (source === 'outgassing' ? s.clockS : 0));
   const now = shape.load(age);
@@ -455,6 +495,10 @@ function isolatedLoad(
   if (shape !== null) return shape.load(Math.max(1e-3, one.ageS + elapsed + (source === 'outgassing' ? s.clockS : 0)));
   if ((source === 'drying vapour' || source === 'warming vapour') && one.closeS + elapsed > s.dryAtS) return 0;
   if (source === 'warming vapour') return elementary.exp(s.growsPerS * elapsed);
+  if (source === 'cooled vapour') {
+    const quick = (1 - s.coldPart) * s.vapourPerS * elementary.exp(-s.vapourPerS * elapsed);
+    return quick + s.coldPart * s.rewarmPerS * elementary.exp(-s.rewarmPerS * elapsed);
+  }
   return (source === 'sink' ? -1 : 1) * s.vapourPerS * elementary.exp(-s.vapourPerS * elapsed);
 }
 

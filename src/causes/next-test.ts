@@ -1,7 +1,7 @@
 import * as elementary from '../numerics/elementary';
 import { caution } from './cautions';
 import { CAUSES, type Cause, type NextTest } from './finding';
-import { CAUSE_OF, futureLoad, type Source } from './hypotheses';
+import { CAUSE_OF, futureLoad, SATURATES, type Source } from './hypotheses';
 import { agedWalls, causesOfDraw, type PressureWanted } from './main-cause';
 import type { RecordEvidence } from './record-evidence';
 import type { Draw } from './weigh-hypotheses';
@@ -276,7 +276,7 @@ function longRise(draw: Draw, evidence: RecordEvidence, lengthS: number): number
   draw.hypothesis.sources.forEach((source, c) => {
     for (let i = 0; i < 6 * steps; i++) {
       const at = ((i + 0.5) * lengthS) / steps;
-      const saturating = source === 'vapour' || source === 'drying vapour' || source === 'sink';
+      const saturating = SATURATES.has(source);
       const follows = saturating
         ? elementary.exp(-draw.shapes.vapourPerS * at)
         : futureLoad(source, draw.shapes, evidence, at);

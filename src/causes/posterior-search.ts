@@ -81,7 +81,7 @@ export function searchPosterior(
 }
 
 /** What a whole climb may gain beyond a short one, in logarithm, where it still matters. */
-const HOPELESS = 20;
+const HOPELESS = 60;
 
 const spreads = new Map<number, readonly Float64Array[]>();
 

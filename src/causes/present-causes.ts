@@ -20,6 +20,10 @@ const NOTES: Partial<Record<Cause, string>> = {
 /** What kind of evaporation the models tell apart. */
 const VAPOURS: Partial<Record<Source, string>> = {
   vapour: 'a liquid, ice or a steam leak that never runs dry: the pressure goes to the same end value each time',
+  'cooled vapour':
+    'a liquid that pumping has cooled and that warms again once it is shut in: the rise is fast, then slow',
+  'fading vapour':
+    'vapour held in oil or rubber, which is pumped off bit by bit: each rise ends lower than the one before',
   'drying vapour': 'a liquid or ice that has run dry within the record',
   'warming vapour':
     'ice or a liquid that warms once it is shut in, so that its vapour comes ever faster: the rise bends upwards, as of no leak and no wall',

@@ -211,8 +211,9 @@ const VAPOUR: Readonly<Record<'liquid' | 'dries' | 'frozen' | 'warming' | 'steam
 function vapours({ evidence, weighing, plateaus, shelves }: SubCauseClues): SubCause[] {
   const share = (source: string): number =>
     weighing.draws.reduce((sum, one) => sum + (one.hypothesis.sources.some((s) => s === source) ? one.weight : 0), 0);
-  const [stays, dries, warms] = [share('vapour'), share('drying vapour'), share('warming vapour')];
-  const all = stays + dries + warms;
+  const stays = share('vapour') + share('cooled vapour');
+  const [fades, dries, warms] = [share('fading vapour'), share('drying vapour'), share('warming vapour')];
+  const all = stays + fades + dries + warms;
   const told = (part: number): Told =>
     part > 0.8 * all ? 'fits' : part < 0.05 * all ? 'speaks against' : 'not separated';
   const plateau = plateaus[plateaus.length - 1];
@@ -241,8 +242,16 @@ function vapours({ evidence, weighing, plateaus, shelves }: SubCauseClues): SubC
     said(
       'evaporation',
       VAPOUR.oil,
-      plateau === undefined ? 'not separated' : low ? 'fits' : 'speaks against',
-      low ? `${level}, far below any liquid near room temperature` : level,
+      fades > 0.8 * all || low
+        ? 'fits'
+        : plateau === undefined || fades > 0.05 * all
+          ? 'not separated'
+          : 'speaks against',
+      fades > 0.8 * all
+        ? 'each rise ends lower than the one before'
+        : low
+          ? `${level}, far below any liquid near room temperature`
+          : level,
     ),
   ];
   if (frozen !== undefined) found.push(said('evaporation', VAPOUR.frozen, 'fits', frozen.text));

@@ -12,6 +12,8 @@ const BRINGS_WATER: Brings = {
   'viscous pocket': false,
   outgassing: true,
   vapour: true,
+  'cooled vapour': true,
+  'fading vapour': true,
   'drying vapour': true,
   'warming vapour': true,
   sink: null,
