@@ -141,6 +141,8 @@ export interface Shapes {
   coldPart: number;
   /** How fast it warms again when it is shut in, 1/s. */
   rewarmPerS: number;
+  /** Power of the time pumped by which its end pressure falls as it cools. */
+  chill: number;
   /** How fast the end pressure of a vapour that is held in oil or rubber falls with the time pumped, 1/s. */
   fadesPerS: number;
   /** How fast the load of a liquid or ice grows that warms while it is shut in, 1/s. */
@@ -201,6 +203,7 @@ export function prepare(
   if (sources.some((one) => SATURATES.has(one))) names.push('vapourPerS');
   if (sources.includes('fading vapour')) names.push('fadesPerS');
   if (sources.includes('cooled vapour')) names.push('coldPart', 'rewarmPerS');
+  if (sources.includes('cooled vapour') && several) names.push('chill');
   if (sources.includes('warming vapour')) names.push('growsPerS');
   if (sources.includes('drying vapour') || sources.includes('warming vapour')) names.push('dryAtS');
   if (warm) names.push('warmingPerS', 'kelvin');
@@ -242,6 +245,7 @@ export function prepare(
       else if (name === 'vapourPerS') out.vapourPerS = logUniform(x, 0.03 / longest, 20 / shortest);
       else if (name === 'coldPart') out.coldPart = quickNormalCdf(x);
       else if (name === 'rewarmPerS') out.rewarmPerS = logUniform(x, 0.03 / longest, 3 / longest);
+      else if (name === 'chill') out.chill = Math.min(0.5, Math.max(-0.2, 0.08 * x));
       else if (name === 'fadesPerS') out.fadesPerS = logUniform(x, 0.1 / wholeS, 10 / wholeS);
       else if (name === 'growsPerS') out.growsPerS = logUniform(x, 0.3 / longest, 8 / shortest);
       else if (name === 'warmingPerS') out.warmingPerS = logUniform(x, 0.2 / longest, 20 / shortest);
@@ -309,6 +313,8 @@ export function prepare(
       if (source !== 'sink' && SATURATES.has(source)) {
         const indicated = end + (last.filled ? 0 : Math.max(0, last.closePa));
         log += logAgainstHalfNormal(vapourPrior(indicated / (thermal ? 1.6 : 1)), amplitude);
+      } else if (source === 'warming vapour') {
+        log += warmingPrior(likelihood.scalePa * amplitude);
       } else if (source === 'outgassing') {
         log += wallsPrior(end);
       } else if (source === 'sink') {
@@ -338,6 +344,7 @@ const STANDARD: Shapes = {
   vapourPerS: 1,
   coldPart: 0,
   rewarmPerS: 1,
+  chill: 0,
   fadesPerS: 0,
   growsPerS: 1,
   warmingPerS: 1,
@@ -411,10 +418,14 @@ function fillColumn(
   return factor;
 }
 
-/** What is left, after so long a time of pumping, of a vapour that is held in oil: 1 at the first isolation. */
+/** What is left, after so long a time of pumping, of a vapour that fades or cools: 1 at the first isolation. */
 function faded(source: Source, s: Shapes, evidence: RecordEvidence, olderS: number): number {
+  const { olderS: first } = evidence.isolations[0];
+  if (source === 'cooled vapour' && s.chill !== 0) {
+    return elementary.power(Math.max(olderS, 0.1 * first, 1) / Math.max(first, 1), -s.chill);
+  }
   if (source !== 'fading vapour') return 1;
-  return elementary.exp(Math.min(20, -s.fadesPerS * (olderS - evidence.isolations[0].olderS)));
+  return elementary.exp(Math.min(20, -s.fadesPerS * (olderS - first)));
 }
 
 /**
@@ -512,6 +523,11 @@ function vapourPrior(endPa: number): number {
 /** Walls and seals seldom make more than some hundred Pa between two pumpings (common practice), as a logarithm. */
 function wallsPrior(risePa: number): number {
   return risePa > 100 ? -0.5 * (elementary.log10(risePa / 100) / 0.5) ** 2 : 0;
+}
+
+/** Ice or a liquid that warms makes more than a tenth of a pascal, as a logarithm. */
+function warmingPrior(risePa: number): number {
+  return risePa < 0.1 ? -0.5 * elementary.log10(Math.max(risePa, 1e-12) / 0.1) ** 2 : 0;
 }
 
 /** How likely it is that a seat, not a vapour, ends a rise at this pressure: relative to 1 at its most likely. */

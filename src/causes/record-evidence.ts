@@ -313,13 +313,32 @@ function isolationEvidence(
     ...blocks,
     closeS: segment.startS,
     endS: log.time[rows[rows.length - 1]],
-    closePa: Number.isFinite(segment.startPa) ? segment.startPa : blocks.pa[0],
+    closePa: closingPressure(log, channel, segmented, segment) ?? blocks.pa[0],
     ageS: segment.startS - startBefore(starts, segment.startS),
     olderS: segment.startS - firstStart(starts, segment.startS),
     filled: segmented.segments.some((one) => one.kind === 'fill' && isJustBefore(one, segment)),
     stepsS,
     warming: warmingAt(log, blocks.timeS),
   };
+}
+
+/**
+ * Pressure at closing, Pa. Where readings are missing after it, the first of them tells what has risen since: then it is
+ * the last one before, of the pump.
+ */
+function closingPressure(log: GaugeLog, channel: Channel, segmented: SegmentedLog, segment: Segment): number | null {
+  const usual = Number.isFinite(segment.startPa) ? segment.startPa : null;
+  const good = (row: number): boolean => channel.flags[row] === 0 && Number.isFinite(channel.values[row]);
+  let first = segment.from;
+  while (first < segment.to && !good(first)) first++;
+  const late = log.time[first] - segment.startS;
+  if (late < 0.02 * (segment.endS - segment.startS)) return usual;
+  const before = segmented.segments[segmented.segments.indexOf(segment) - 1];
+  if (before === undefined || (before.kind !== 'pump-down' && before.kind !== 'steady')) return usual;
+  let row = segment.from - 1;
+  while (row > before.from && !good(row)) row--;
+  const pumpedPa = channel.values[row];
+  return good(row) && usual !== null && pumpedPa < usual && segment.startS - log.time[row] < late ? pumpedPa : usual;
 }
 
 /** Relative deviation of the first usable temperature channel from its mean, at the given times. */
