@@ -8,6 +8,7 @@ export * from './detection-limit';
 export * from './find-causes';
 export * from './finding';
 export * from './gauge-pair';
+export * from './leak-beside-walls';
 export * from './pumped-shelves';
 export * from './recognise-plateau';
 export { type RecordEvidence, recordEvidence } from './record-evidence';
