@@ -85,7 +85,7 @@ export function describeColumns(
   for (const draft of drafts) assumeUnit(desk, draft);
   sayTemperatures(desk);
   shareUnitWithSetpoints(desk, drafts);
-  for (const draft of drafts) askForUnit(desk, draft);
+  for (const draft of drafts) askForUnit(desk, draft, drafts);
   const barometerColumn = settleBarometer(desk, drafts);
   askForLaws(desk, drafts);
   const columns = drafts.map(finished);
@@ -231,6 +231,7 @@ function applyAnswers(desk: Desk, draft: Draft, choosing: boolean): void {
     draft.unit = unit;
     const quantity = told.quantity ?? quantityOf(unit.dimension) ?? column.quantity;
     draft.column = { ...column, quantity, unitFrom: 'user' };
+    sayIfNotAtmosphere(desk, draft, unit);
   } else if (told.quantity) draft.column = { ...column, quantity: told.quantity };
   const { clampHigh, clampLow, law } = told;
   const clamps = { ...(clampHigh === undefined ? {} : { clampHigh }), ...(clampLow === undefined ? {} : { clampLow }) };
@@ -245,10 +246,21 @@ function applyAnswers(desk: Desk, draft: Draft, choosing: boolean): void {
   draft.unit ??= findUnit('V', 'voltage');
 }
 
+/** A gauge that rests at what is one atmosphere in another unit than the one told is worth a word. */
+function sayIfNotAtmosphere(desk: Desk, { column }: Draft, unit: Unit): void {
+  if (unit.dimension !== 'pressure' || unit.barometer !== 'none') return;
+  const found = unitFromAtmosphere(readingsInOrder(desk, column.column));
+  if (!found || findUnit(found.unit)?.scale === unit.scale) return;
+  desk.assumptions.push(`column "${column.name}": ${found.grounds}; in ${unit.label}, as told, it is not: check the unit`);
+}
+
 function unitTold(desk: Desk, draft: Draft, choosing: boolean): { unit?: Unit; assumptions: string[] } {
   const { told, column, wanted } = draft;
   const { unit: common } = desk.options;
-  const fromCommon = common !== undefined && column.quantity === 'pressure' && wanted && (choosing || !draft.unit);
+  // What settles a unit of several meanings, such as inHg, is as good as a unit for a column without one.
+  const settles = common !== undefined && draft.unit && meaningsOf(draft.unit).includes(common.trim());
+  const open = choosing || !draft.unit || settles;
+  const fromCommon = common !== undefined && column.quantity === 'pressure' && wanted && open;
   const label = told.unit ?? (fromCommon ? common : undefined);
   if (label === undefined) {
     const kept = common !== undefined && !choosing && isPressure(draft) ? draft.unit : undefined;
@@ -279,6 +291,12 @@ function unitFromPreamble(desk: Desk, draft: Draft): void {
   }
 }
 
+/** What a label could mean, where that is more than one thing: inHg is a column of mercury, or a dial below atmosphere. */
+function meaningsOf(unit: Unit): readonly string[] {
+  if (unit.choices.length > 1) return unit.choices;
+  return unit.label === 'inHg' ? ['inHg abs', 'inHg vac'] : [];
+}
+
 /** Labels that could mean two units: `psi` by its numbers where they tell, else asked. */
 function settleDoubts(desk: Desk, draft: Draft): void {
   if (!isChannel(draft) || !draft.unit) return;
@@ -293,7 +311,7 @@ function settleDoubts(desk: Desk, draft: Draft): void {
     else desk.assumptions.push(`column "${column.name}": ${unit.label} taken as ${chosen.label}`);
   } else if (column.quantity === 'pressure' && unit.label === 'inHg' && column.unitFrom !== 'user') {
     draft.unit = dialOrAbsolute(desk, draft);
-    if (!draft.unit) askWhich(desk, draft, ['inHg abs', 'inHg vac']);
+    if (!draft.unit) askWhich(desk, draft, meaningsOf(unit));
   } else if (column.quantity === 'pressure' && unit.barometer === 'none') relativeByNumbers(desk, draft, unit);
   for (const said of draft.unit?.assumptions ?? []) desk.assumptions.push(`column "${column.name}": ${said}`);
 }
@@ -312,7 +330,7 @@ function askWhich(desk: Desk, draft: Draft, choices: readonly string[]): void {
 }
 
 function unitAnswer(name: string, unit: string): string {
-  return `--unit "${unit}", or { columns: { ${JSON.stringify(name)}: { unit: "${unit}" } } }`;
+  return `--unit "${name}=${unit}", or { columns: { ${JSON.stringify(name)}: { unit: "${unit}" } } }`;
 }
 
 function rangeText(readings: readonly number[]): string {
@@ -437,7 +455,7 @@ function shareUnitWithSetpoints(desk: Desk, drafts: readonly Draft[]): void {
   }
 }
 
-function askForUnit(desk: Desk, draft: Draft): void {
+function askForUnit(desk: Desk, draft: Draft, drafts: readonly Draft[]): void {
   const { column } = draft;
   const asked = desk.questions.some((question) => question.column === column.name);
   if (!isPressure(draft) || draft.unit || !draft.wanted || column.setpoint || column.law || asked) return;
@@ -447,8 +465,15 @@ function askForUnit(desk: Desk, draft: Draft): void {
     text: `column "${column.name}" names no unit; ${rangeText(readings)}`,
     column: column.name,
     choices: PRESSURE_CHOICES,
-    answer: unitAnswer(column.name, 'mbar'),
+    answer: unitAnswer(column.name, 'mbar') + orAnotherGauge(column.name, drafts),
   });
+}
+
+/** Who wants another gauge need not know the unit of this one. */
+function orAnotherGauge(name: string, drafts: readonly Draft[]): string {
+  const others = drafts.filter((one) => isPressure(one) && one.wanted && !one.column.setpoint && !one.barometer);
+  const names = others.map(({ column }) => column.name).filter((other) => other !== name);
+  return names.length === 0 ? '' : `; or judge another gauge: --channel "${names.join('" or "')}"`;
 }
 
 /** Readings relative to atmosphere need the barometer: told, a column of the log, or asked. */
@@ -475,7 +500,7 @@ function settleBarometer(desk: Desk, drafts: readonly Draft[]): number | undefin
     about: 'barometer',
     text: `${names} is read relative to atmosphere; what was the barometer at the place (not reduced to sea level)?`,
     column: relative[0].column.name,
-    choices: ['101325 Pa'],
+    choices: [],
     answer: '--barometer "1013 mbar", or { barometerPa: 101325 } or { barometerColumn: "name" }',
   });
   return undefined;

@@ -44,7 +44,7 @@ describe('requireAnswers', () => {
     const log = readLog(bytes('Time,Chamber pressure\n0,5.5\n1,6.5\n2,7.5\n'));
     expect(() => requireAnswers(log)).toThrow(
       'time in "Time" names no unit; its values are 0, 1, 2 and so on (answer with --time-unit min, or { timeUnit: "min" })\n' +
-        'column "Chamber pressure" names no unit; its readings run from 5.5 to 7.5 (answer with --unit "mbar", or ' +
+        'column "Chamber pressure" names no unit; its readings run from 5.5 to 7.5 (answer with --unit "Chamber pressure=mbar", or ' +
         '{ columns: { "Chamber pressure": { unit: "mbar" } } })',
     );
   });
