@@ -81,7 +81,7 @@ export async function analyseCommand(args: readonly string[]): Promise<number> {
   const progress = progressLine();
   const logOnly = await readLogFile(given.operands, { ...readingOptions(given), onProgress: progress.show });
   const remarks = given.text('remarks');
-  const log = remarks === undefined ? logOnly : withRemarks(logOnly, await readFile(remarks, 'utf8'));
+  const log = remarks === undefined ? logOnly : withRemarks(logOnly, await remarksText(remarks));
   progress.clear();
   const json = given.has('json');
   try {
@@ -95,6 +95,14 @@ export async function analyseCommand(args: readonly string[]): Promise<number> {
     askOnStderr(log.file, error.questions);
     if (json) process.stdout.write(`${JSON.stringify(questionsJson(log, error.questions), null, 2)}\n`);
     return 2;
+  }
+}
+
+async function remarksText(path: string): Promise<string> {
+  try {
+    return await readFile(path, 'utf8');
+  } catch {
+    throw new ArgumentError('--remarks', path, 'a text file that can be read');
   }
 }
 
@@ -122,8 +130,14 @@ function progressLine(): { readonly show: (share: number) => void; readonly clea
 /** The quantity of an option; the message of an error begins with its name. */
 function asked(given: GivenOptions, name: string, dimension: Dimension): Quantity | undefined {
   const text = given.text(name);
-  return text === undefined ? undefined : named(name, () => quantity(text, dimension));
+  if (text === undefined) return undefined;
+  const found = named(name, () => quantity(text, dimension));
+  if (ABOVE_ZERO.has(name) && !(found.si > 0)) throw new ArgumentError(`--${name}`, text, `a ${dimension} above 0`);
+  return found;
 }
+
+/** Options that are nothing at zero or below. */
+const ABOVE_ZERO: ReadonlySet<string> = new Set(['volume', 'target', 'window', 'barometer']);
 
 function named<T>(name: string, read: () => T): T {
   try {

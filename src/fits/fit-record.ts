@@ -115,7 +115,12 @@ function conformityOf(
   unit: string,
 ): Conformity {
   const of = limit.kind === 'throughput' ? 'gas load' : 'rate of rise';
-  if (judged < 0) return undecided(of, 'there is no isolation in the record to judge');
+  if (judged < 0) {
+    const seen = segmented.segments.filter(({ kind }) => kind === 'isolation').length;
+    const none =
+      seen === 0 ? 'there is no isolation in the record to judge' : 'no isolation could be judged, see the notes';
+    return undecided(of, none);
+  }
   const { segment } = isolations[judged].result;
   const first = channelNamed(log, segmented.channel).values[segment.from];
   if (limit.fromBelowPa !== null && first > limit.fromBelowPa) {

@@ -6,9 +6,10 @@ import {
   type RemarkAnswer,
   type SecondGauge,
 } from '../causes';
-import { QuestionError } from '../errors';
+import { ArgumentError, QuestionError } from '../errors';
 import { type FitOptions, fitRecord, type RecordFits } from '../fits';
 import { goodRows } from '../fits/rise-readings';
+import { gasNamed } from '../gases';
 import { type Channel, type GaugeLog, requireAnswers } from '../log';
 import { contentMark } from '../log/content-mark';
 import { rememberingAbout } from '../numerics';
@@ -66,6 +67,7 @@ const MOST_CHANNELS = 6;
 export function analyse(log: GaugeLog, options: AnalyseOptions = {}): Analysis {
   requireAnswers(log);
   requireVolumeForLimit(options);
+  requireKnownNames(log, options);
   const { channel, notes } = chooseChannel(log, options.channel);
   const main = follow(log, channel.name, options, notes);
   const others =
@@ -95,7 +97,8 @@ function found(
 ): Omit<Analysis, 'others'> {
   const finding = findCauses(log, segmented, fits, causeOptions(options, fits));
   const answers = answersOf(log, segmented, options);
-  return { log, options, segmented, fits, finding: withRateLimit(finding, options, fits), answers };
+  const judged = withNothingJudged(withRateLimit(finding, options, fits), options, fits);
+  return { log, options, segmented, fits, finding: judged, answers };
 }
 
 /** More remarks than this are a column of states, not of things done. */
@@ -116,6 +119,16 @@ function requireVolumeForLimit(options: AnalyseOptions): void {
       answer: '--volume, such as --volume "12.4 L +- 5 %"',
     },
   ]);
+}
+
+/** A name that is not known would leave out what depends on it. */
+function requireKnownNames(log: GaugeLog, { gas, temperatureChannel }: AnalyseOptions): void {
+  if (gas !== undefined) gasNamed(gas);
+  if (temperatureChannel === undefined) return;
+  const warm = log.channels.filter(({ quantity }) => quantity === 'temperature').map(({ name }) => name);
+  if (warm.includes(temperatureChannel)) return;
+  const expected = warm.length > 0 ? `one of ${warm.join(', ')}` : 'none: the log holds no temperature';
+  throw new ArgumentError('temperature', temperatureChannel, expected);
 }
 
 /** The other gauges of a log where none was named: with two good readings, and no set points. */
@@ -191,4 +204,11 @@ function limitQuantity(limit: NonNullable<AnalyseOptions['limit']>): Quantity | 
 function withRateLimit(finding: Finding, options: AnalyseOptions, fits: RecordFits): Finding {
   if (options.limit?.kind !== 'rate of rise' || fits.conformity === null) return finding;
   return { ...finding, conforms: fits.conformity.conforms, rule: fits.conformity.rule };
+}
+
+/** Where the dwell or window that was asked for leaves nothing to judge, nothing is passed or rejected. */
+function withNothingJudged(finding: Finding, { dwellS, windowS }: AnalyseOptions, fits: RecordFits): Finding {
+  const asked = dwellS !== undefined || windowS !== undefined;
+  if (!asked || fits.isolations.length > 0 || finding.conforms === null) return finding;
+  return { ...finding, conforms: 'inconclusive', rule: 'no isolation is as long as the dwell and window asked for' };
 }

@@ -71,7 +71,8 @@ export function describeColumns(
   const desk: Desk = { layout, dialect, sample, options, questions: [], assumptions: [], grounds: {}, warm: [] };
   const named = layout.names.map((name) => ({ name }));
   const answers = answersByName(named, options);
-  const wanted = new Set((options.channels ?? []).map((channel) => findNamed(named, channel, 'channel').name));
+  const channels = named.filter((_, i) => !time.columns.includes(i + 1));
+  const wanted = new Set((options.channels ?? []).map((channel) => findNamed(channels, channel, 'channel').name));
   const drafts = layout.names.map((name, i) => {
     const isTime = time.columns.includes(i + 1) || otherTimes.includes(i + 1) || time.startColumn === i + 1;
     const draft = firstDraft(desk, i, answers.get(name) ?? {}, wanted.size === 0 || wanted.has(name));
@@ -251,7 +252,9 @@ function sayIfNotAtmosphere(desk: Desk, { column }: Draft, unit: Unit): void {
   if (unit.dimension !== 'pressure' || unit.barometer !== 'none') return;
   const found = unitFromAtmosphere(readingsInOrder(desk, column.column));
   if (!found || findUnit(found.unit)?.scale === unit.scale) return;
-  desk.assumptions.push(`column "${column.name}": ${found.grounds}; in ${unit.label}, as told, it is not: check the unit`);
+  desk.assumptions.push(
+    `column "${column.name}": ${found.grounds}; in ${unit.label}, as told, it is not: check the unit`,
+  );
 }
 
 function unitTold(desk: Desk, draft: Draft, choosing: boolean): { unit?: Unit; assumptions: string[] } {

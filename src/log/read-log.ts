@@ -17,6 +17,24 @@ import type { ReadOptions } from './read-options';
 export function readLog(bytes: Uint8Array | readonly Uint8Array[], options: ReadOptions = {}): GaugeLog {
   const files = bytes instanceof Uint8Array ? [bytes] : bytes;
   if (files.length === 0) throw new ArgumentError('log', 'no file', 'at least one');
+  refuseTwice(files, options);
   const logs = files.map((file, i) => openLog(file, fileName(options, i), options.sheet));
   return parseText(logs, files, describeText(logs[0], options), options);
+}
+
+/** The same file twice would be one record that repeats itself. */
+function refuseTwice(files: readonly Uint8Array[], options: ReadOptions): void {
+  files.forEach((file, i) => {
+    const first = files.findIndex((other) => sameContent(file, other));
+    if (first === i) return;
+    throw new ArgumentError(
+      'logs',
+      `${fileName(options, i)} with the same content as ${fileName(options, first)}`,
+      'files that continue each other',
+    );
+  });
+}
+
+function sameContent(a: Uint8Array, b: Uint8Array): boolean {
+  return a.length === b.length && a.every((byte, i) => byte === b[i]);
 }
