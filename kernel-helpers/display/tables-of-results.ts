@@ -107,6 +107,11 @@ export function tablesOfLog(log: GaugeLog, units: ShownUnits): ShownTable[] {
 
 /** Segments and events, in order of time. */
 export function tablesOfSegments(segmented: SegmentedLog, units: ShownUnits): ShownTable[] {
+  // Steady stretches stand in the first table.
+  const listed = segmented.events.filter(({ kind }) => kind !== 'crossing' && kind !== 'steady');
+  const crossings = segmented.events.filter(({ kind }) => kind === 'crossing').length;
+  const left = crossings > 0 ? [`${crossings} crossings of set points are not listed here; they are in events.`] : [];
+  const notes = [...segmented.notes, ...(listed.length > 0 ? [] : left)];
   const segments: ShownTable = {
     caption: `What happened, by ${segmented.channel}`,
     head: ['what', 'from', 'to', 'pressure at start', 'at end', 'why it is called so'],
@@ -118,15 +123,13 @@ export function tablesOfSegments(segmented: SegmentedLog, units: ShownUnits): Sh
       pressureText(segment.endPa, units),
       segment.grounds,
     ]),
-    ...(segmented.notes.length > 0 ? { note: segmented.notes.join('; ') } : {}),
+    ...(notes.length > 0 ? { note: notes.join('; ') } : {}),
   };
-  const listed = segmented.events.filter((event) => event.kind !== 'crossing');
-  const crossings = segmented.events.length - listed.length;
   const events: ShownTable = {
     caption: 'Events',
     head: ['what', 'at', 'in words'],
     rows: listed.map((event) => [event.kind, clock(event.atS), event.text]),
-    ...(crossings > 0 ? { note: `${crossings} crossings of set points are not listed here; they are in events.` } : {}),
+    ...(left.length > 0 ? { note: left[0] } : {}),
   };
   return listed.length > 0 ? [segments, events] : [segments];
 }

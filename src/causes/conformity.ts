@@ -34,9 +34,8 @@ export function judgeConformity(
   }
   const bar = limit.si * perUnit;
   const rule =
-    `yes where the probability of a leak above the limit, taken as if there were one, is at most ${risk / 2}, or where ` +
-    `the whole load is below the limit; no where it is at least ${1 - risk}; passages that look like a leak ` +
-    'count as one (risk after JCGM 106)';
+    `yes where a leak above the limit has a probability of at most ${percentOf(risk / 2)}, or where the whole load is ` +
+    `below the limit; no where it has at least ${percentOf(1 - risk)}; what looks like a leak counts as one (after JCGM 106)`;
   const above = 1 - leak.atMost(bar);
   if (evidence.filledAfterS.length > 0) return { conforms: 'inconclusive', rule: `${rule}; ${FILLED}` };
   const whole = wholeLoadBound(evidence) * (volume?.si ?? 1) * (1 + 2 * relative);
@@ -78,4 +77,8 @@ export function wholeLoadBound(evidence: RecordEvidence): number {
 function initialRate(one: { timeS: Float64Array; pa: Float64Array }): number {
   const b = Math.max(1, Math.floor(one.pa.length / 4));
   return (one.pa[b] - one.pa[0]) / (one.timeS[b] - one.timeS[0]);
+}
+
+function percentOf(part: number): string {
+  return `${Number((100 * part).toPrecision(3))} %`;
 }

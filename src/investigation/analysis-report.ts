@@ -35,6 +35,7 @@ export function analysisReport(analysis: Analysis, options: ReportOptions = {}):
   const shown = unitsFor(main, options);
   const lines = [
     ...header(analysis, main),
+    ...section('IN SHORT', bullets(inShort(analysis, shown))),
     ...section('WHAT HAPPENED', segmentLines(analysis, shown)),
     ...section('RATE OF RISE', riseLines(fits.isolations, shown)),
     ...section('GAS LOAD', loadLines(analysis, shown)),
@@ -123,6 +124,47 @@ function inShownUnit(text: string, shown: Shown): string {
   );
 }
 
+/** The answer before its grounds: the cause, the leak, the limit, what to do next. */
+function inShort({ finding, fits, options }: Analysis, shown: Shown): string[] {
+  const { verdict, mainCause, realLeak, conforms, nextTest, whatToDo } = finding;
+  if (finding.isolationsJudged === 0) {
+    return [
+      'no isolation to judge: shut the valve to the pump, log the rise, pump on and repeat',
+      ...whatToDo.slice(0, 1),
+    ];
+  }
+  const open = mainCause.slice(0, 3).filter(({ probability }) => probability >= 0.1);
+  const ranked = open.map(({ cause, probability }) => `${cause} ${percent(probability)}`).join(', ');
+  const first = `${verdict === 'none' ? 'nothing beyond noise and drift' : verdict} (${percent(mainCause[0].probability)})`;
+  const lines = [
+    verdict === 'undetermined' ? `the record does not settle the cause: ${ranked}` : `most likely cause: ${first}`,
+  ];
+  if (realLeak !== null && Number.isFinite(realLeak.high)) {
+    const none = realLeak.low <= 0 ? '; the record may do without one' : '';
+    lines.push(`real leak: ${estimateText(realLeak, shown.throughput)}${none}`);
+  }
+  if (conforms !== null && options.limit?.kind === 'throughput') {
+    lines.push(`the leak against the limit of ${options.limit.text}: ${AGAINST_LIMIT[conforms]}`);
+    if (conforms === 'yes' && fits.conformity?.conforms === 'no') {
+      lines.push('all that comes in is above that limit; the leak in it is within: what comes besides is no leak');
+    }
+  } else if (fits.conformity !== null && options.limit !== undefined) {
+    lines.push(`the rise against the limit of ${options.limit.text}: ${AGAINST_LIMIT[fits.conformity.conforms]}`);
+  }
+  const budget = fits.isolations[judgedIsolation(fits.isolations)]?.budget ?? [];
+  if (options.gas === undefined && budget.some(({ name, share }) => name === 'gas factor' && share > 0.5)) {
+    lines.push('most of the uncertainty of the load is that the gas is not known: where it is, say so (--gas air)');
+  }
+  const next = nextTest?.what ?? whatToDo[0];
+  return next === undefined ? lines : [...lines, `next: ${next}`];
+}
+
+const AGAINST_LIMIT = {
+  yes: 'within it',
+  no: 'above it',
+  inconclusive: 'too near, or too little known, to say',
+} as const;
+
 function segmentLines({ segmented }: Analysis, shown: Shown): string[] {
   const { segments } = segmented;
   const rows = segments
@@ -135,7 +177,8 @@ function segmentLines({ segmented }: Analysis, shown: Shown): string[] {
     ]);
   const lines = table([['from', 'for', 'what', shown.pressure], ...rows], [2, 3]);
   if (segments.length > MOST_SEGMENTS) lines.push(`  ... and ${segments.length - MOST_SEGMENTS} more`);
-  const told = segmented.events.filter((e) => e.kind !== 'crossing').slice(0, 12);
+  // Steady stretches stand in the table.
+  const told = segmented.events.filter(({ kind }) => kind !== 'crossing' && kind !== 'steady').slice(0, 12);
   lines.push(...told.flatMap((e) => wrap(`${e.kind}: ${inShownUnit(e.text, shown)}`, `  ${clock(e.atS)}  `)));
   lines.push(
     ...segmented.corrections.flatMap((c) => wrap(`corrected: ${c.kind}, ${c.reason}`, `  ${clock(c.fromS)}  `)),
@@ -151,7 +194,7 @@ function estimateText(estimate: Estimate, unit: string): string {
 function riseLines(isolations: readonly RateOfRise[], shown: Shown): string[] {
   const judged = judgedIsolation(isolations);
   return isolations.flatMap((rise, i) => [
-    `  isolation at ${clock(rise.segment.startS)}${isolations.length > 1 && i === judged ? ' (stands for the record)' : ''}`,
+    `  isolation at ${clock(rise.segment.startS)}${isolations.length > 1 && i === judged ? ' (the gas load below is from this one)' : ''}`,
     ...pairs([
       [
         'judged',
@@ -196,12 +239,20 @@ function loadLines({ fits }: Analysis, shown: Shown): string[] {
   const lines = pairs(items);
   const budget = rise.budget.map((line) => [
     line.name,
-    `${formatNumber(line.value, 3)} ${line.unit}`.trim(),
-    formatNumber(line.standardUncertainty, 2),
+    `${formatNumber(budgetValue(line.value, line.unit, shown), 3)} ${budgetUnits(shown)[line.unit] ?? line.unit}`.trim(),
+    formatNumber(budgetValue(line.standardUncertainty, line.unit, shown), 2),
     `${(100 * line.share).toFixed(0)} %`,
   ]);
   lines.push(...table([['uncertainty budget', 'value', 'u (k = 1)', 'share'], ...budget]).map((line) => `  ${line}`));
   return lines;
+}
+
+/** The unit in which a line of the budget is shown. */
+const budgetUnits = (shown: Shown): Readonly<Record<string, string>> => ({ 'Pa/s': shown.rate, m3: 'L' });
+
+function budgetValue(value: number, unit: string, shown: Shown): number {
+  const wanted = budgetUnits(shown)[unit];
+  return wanted === undefined ? value : fromSI(value, wanted);
 }
 
 /** The table of pump-downs in the first of its forms, from most to least exact, that fits the width. */
@@ -308,7 +359,7 @@ function findingLines(finding: Finding, shown: Shown): string[] {
     ['main cause', verdict],
     ['ranked', ranked.map((c) => `${c.cause} ${percent(c.probability)}`).join(', ')],
     ...finding.present.map((p): [string, string] => [
-      'present',
+      p.probability >= 0.5 ? 'present' : 'not excluded',
       `${p.cause}, ${percent(p.probability)} sure; share of the rise ${shareText(p.shareOfRise)}${sharesApart(p) ? ` in the last isolation, ${shareText(p.shareOfAllRises)} over all` : ''}${p.note ? `: ${p.note}` : ''}`,
     ]),
   ];

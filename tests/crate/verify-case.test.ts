@@ -1,5 +1,5 @@
 import { beforeAll, describe, expect, it } from 'vitest';
-import { CASE, sha256Of } from '../../kernel-helpers/crate/case-layout';
+import { CASE, packageVersion, sha256Of } from '../../kernel-helpers/crate/case-layout';
 import { verifyCase } from '../../kernel-helpers/crate/verify-case';
 import { readArchive, writeArchive } from '../../kernel-helpers/crate/zip-archive';
 import { packTrial } from './packed-trial';
@@ -42,6 +42,26 @@ const edit = (path: string, from: string, to: string) => (files: Files) => {
 describe('a packed investigation', () => {
   it('holds when nothing was touched, rerun included', async () => {
     expect(await check(() => {}, true)).toEqual({ problems: [], remarks: [], rerun: true });
+  }, 60_000);
+
+  it('says that another version packed it, and holds all the same', async () => {
+    const { problems, remarks, rerun } = await check((files) => {
+      edit(CASE.record, `"blankoff": "${packageVersion()}"`, '"blankoff": "0.0.9"')(files);
+      edit(CASE.page, `<dt>blankoff</dt><dd>${packageVersion()}</dd>`, '<dt>blankoff</dt><dd>0.0.9</dd>')(files);
+      rehash(files);
+    }, true);
+    expect({ problems, rerun }).toEqual({ problems: [], rerun: true });
+    expect(remarks).toHaveLength(1);
+    expect(remarks[0]).toContain(`packed with blankoff 0.0.9, checked with ${packageVersion()}`);
+  }, 60_000);
+
+  it('does not excuse another result by another version', async () => {
+    const { problems } = await check((files) => {
+      edit(CASE.record, `"blankoff": "${packageVersion()}"`, '"blankoff": "0.0.9"')(files);
+      edit(CASE.executed, 'load 0.012', 'load 0.011')(files);
+      rehash(files);
+    }, true);
+    expect(problems.join('\n')).toMatch(/executed\.ipynb, cell 4, output 1.*rerun/s);
   }, 60_000);
 
   it.each<[string, string, (files: Files) => void]>([

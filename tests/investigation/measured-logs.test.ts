@@ -78,6 +78,7 @@ describe('the annealing chamber (measured; origin and licence in tests/measured)
     const report = analysisReport(found);
     for (const line of report.split('\n')) expect(line.length, line).toBeLessThanOrEqual(80);
     for (const title of [
+      'IN SHORT',
       'WHAT HAPPENED',
       'RATE OF RISE',
       'GAS LOAD',
@@ -88,6 +89,16 @@ describe('the annealing chamber (measured; origin and licence in tests/measured)
     ]) {
       expect(report).toContain(`\n${title}`);
     }
+  });
+
+  it('begins the report with the answer: cause, leak, what to do next', () => {
+    const [, short] = /\nIN SHORT\n([\s\S]*?)\n\n/.exec(analysisReport(found)) ?? [];
+    const { verdict, mainCause, realLeak, nextTest } = found.finding;
+    const lines = short.replace(/\n {4}/g, ' ').split('\n');
+    expect(lines[0]).toContain(verdict === 'undetermined' ? 'does not settle' : verdict);
+    expect(lines[0]).toContain(mainCause[0].cause);
+    expect(lines.some((line) => line.startsWith('  - real leak: '))).toBe(realLeak !== null);
+    expect(lines[lines.length - 1]).toBe(`  - next: ${nextTest?.what ?? found.finding.whatToDo[0]}`);
   });
 
   it('writes JSON with the keys that programs are promised, in SI', () => {
