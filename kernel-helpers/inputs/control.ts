@@ -64,7 +64,8 @@ function choice(initial: unknown, choices: readonly (string | number)[], options
   const place = choices.indexOf(initial as string | number);
   if (place < 0) throw new ArgumentError('input', initial, `one of its choices: ${choices.join(', ')}`);
   const read = (held: Held): string | number => {
-    const chosen = choices[Number(held)];
+    // An empty text or a tick is no place, though it counts as a number.
+    const chosen = typeof held === 'number' ? choices[held] : undefined;
     if (chosen === undefined) throw new ArgumentError('choice', held, `a place from 0 to ${choices.length - 1}`);
     return chosen;
   };

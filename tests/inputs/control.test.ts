@@ -67,6 +67,9 @@ describe('what an input gives', () => {
     expect(() => controlFor(5, { min: 0, max: 10 }).read(12)).toThrow('expected 0 to 10');
     expect(() => controlFor('a', { choices: ['a'] }).read(3)).toThrow('choice: met 3');
     expect(controlFor('b', { choices: ['a', 'b'] }).read(0)).toBe('a');
+    for (const held of ['', '1', true, false, 0.5, -1, Number.NaN]) {
+      expect(() => controlFor('b', { choices: ['a', 'b'] }).read(held), String(held)).toThrow('choice: met');
+    }
     expect(controlFor([0, 10]).read([2, 3])).toEqual([2, 3]);
     expect(() => controlFor([0, 10]).read([3, 2])).toThrow('from the lower to the higher');
   });
