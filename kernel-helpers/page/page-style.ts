@@ -9,7 +9,7 @@ a { color: #00558c; }
 .cell { margin: 0.75rem 0 1.25rem; }
 details.code > summary { color: #595959; font-size: 0.8rem; cursor: pointer; }
 details.code pre { background: #f6f6f6; border: 1px solid #d0d0d0; padding: 0.6rem; overflow-x: auto; font-size: 0.8rem; }
-.controls { display: grid; gap: 0.6rem; }
+.controls { display: grid; grid-template-columns: minmax(0, 1fr); gap: 0.6rem; }
 .control { background: #eef4f9; border-left: 4px solid #0072b2; padding: 0.5rem 0.75rem; }
 .control label, .control legend { font-weight: 600; display: block; padding: 0; }
 .control fieldset { border: 0; margin: 0; padding: 0; }

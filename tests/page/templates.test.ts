@@ -25,6 +25,20 @@ afterAll(() => browser?.close());
 /** Words and numbers, whatever stands between them. */
 const wordsOf = (text: string): string[] => text.match(/[\p{L}\d.±-]+/gu) ?? [];
 
+describe.each(['find-the-section', 'service-call'])('%s as a page', (name) => {
+  it('opens 360 px wide with nothing that sticks out, long texts in its fields included', async () => {
+    const path = join(root, 'notebooks', `${name}.ipynb`);
+    const notebook = readNotebook(path);
+    const { html } = await pageOf(notebook, `${name}.ipynb`, await runAndListen(notebook, path), {});
+    const file = join(folder, `${name}.html`);
+    writeFileSync(file, html);
+    const open = await openPage(browser, file, { width: 360 });
+    expect(await open.page.evaluate('document.documentElement.scrollWidth')).toBe(360);
+    expect(open.complaints).toEqual([]);
+    await open.close();
+  }, 120_000);
+});
+
 describe.each(['failed-pump-down', 'rate-of-rise', 'before-and-after'])('%s as a page', (name) => {
   let file: string;
   let finding: string;
