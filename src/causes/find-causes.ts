@@ -86,7 +86,14 @@ export function findCauses(
   const relative = Math.hypot(scale, volumeRelative, MODEL_RELATIVE);
   const leak = leakDistribution(weighing.draws, volume?.si ?? 1, relative);
   const realLeak: Estimate | null = volume ? leakInterval(leak) : null;
-  const { conforms, rule } = judgeConformity(weighing, evidence, leak, options, relative);
+  const { conforms, rule } = judgeConformity(
+    weighing,
+    evidence,
+    leak,
+    options,
+    relative,
+    gas !== null && gas.rises.length > 0,
+  );
   const readsByHeat = followsThermal || options.gauge === 'thermal';
   const plateaus = recognisePlateaus(evidence, readsByHeat);
   const shelves = recogniseShelves(log, segmented, readsByHeat);
@@ -115,6 +122,6 @@ export function findCauses(
 function usedOf({ isolations, pumpDowns }: RecordFits): EvidenceFits {
   return {
     isolations: isolations.map(({ segment, windowS }) => ({ segment, windowS })),
-    pumpDowns: pumpDowns.map(({ ratePerS }) => ({ ratePerS })),
+    pumpDowns: pumpDowns.map(({ ratePerS, rateOver }) => ({ ratePerS, rateOver })),
   };
 }

@@ -5,6 +5,7 @@ import type { JointLikelihood, Roughness } from './joint-likelihood';
 import {
   bentPowerLoad,
   constantLoad,
+  diffusionLoad,
   drainedRise,
   type LoadShape,
   molecularPocketLoad,
@@ -18,6 +19,7 @@ import type { IsolationEvidence, RecordEvidence } from './record-evidence';
 /** A source (or sink) of gas as the forward models know it. */
 export type Source =
   | 'outgassing'
+  | 'diffusion'
   | 'pocket'
   | 'viscous pocket'
   | 'vapour'
@@ -31,6 +33,7 @@ export type Source =
 /** The cause that a source belongs to. */
 export const CAUSE_OF: Readonly<Record<Source, Cause>> = {
   outgassing: 'outgassing',
+  diffusion: 'outgassing',
   pocket: 'virtual leak',
   'viscous pocket': 'virtual leak',
   vapour: 'evaporation',
@@ -62,6 +65,7 @@ export interface Hypothesis {
  */
 const BETWEEN: Readonly<Record<Source, number>> = {
   outgassing: 0.06,
+  diffusion: 0.06,
   pocket: 0,
   'viscous pocket': 0,
   vapour: 0.2,
@@ -93,6 +97,7 @@ const COMPANIONS: readonly (Omit<Hypothesis, 'name' | 'prior'> & {
 })[] = [
   { sources: [], drained: false, warm: false, alone: 0.1, withLeak: 0.16 },
   { sources: ['outgassing'], drained: false, warm: false, alone: 0.3, withLeak: 0.18 },
+  { sources: ['diffusion'], drained: false, warm: false, alone: 0.004, withLeak: 0.0015 },
   { sources: ['pocket'], drained: false, warm: false, alone: 0.05, withLeak: 0.025 },
   { sources: ['viscous pocket'], drained: false, warm: false, alone: 0.015, withLeak: 0.006 },
   { sources: ['vapour'], drained: false, warm: false, alone: 0.07, withLeak: 0.03 },
@@ -136,6 +141,8 @@ export interface Shapes {
   /** Age of the walls' clock at the reference moment, s. */
   clockS: number;
   pocketS: number;
+  /** Time in which rubber or plastic gives off most of its gas, s. */
+  driesInS: number;
   vapourPerS: number;
   /** Part of a liquid's end pressure that comes as it warms again, 0 to 1: pumping had cooled it by so much. */
   coldPart: number;
@@ -199,6 +206,7 @@ export function prepare(
   if (sources.includes('outgassing')) names.push('exponent', 'clockS');
   if (sources.includes('outgassing') && (several || hasPumped)) names.push('bend');
   if (vented && sources.some((one) => one !== 'leak' && shapeOf(one, STANDARD) !== null)) names.push('renewed');
+  if (sources.includes('diffusion')) names.push('driesInS');
   if (sources.includes('pocket') || sources.includes('viscous pocket')) names.push('pocketS');
   if (sources.some((one) => SATURATES.has(one))) names.push('vapourPerS');
   if (sources.includes('fading vapour')) names.push('fadesPerS');
@@ -242,6 +250,7 @@ export function prepare(
           ? Math.max(1e-3, 0.06 * first.ageS * elementary.exp(1.2 * x))
           : logUniform(x, Math.max(1, 0.02 * longest), Math.max(1e6, 30 * wholeS));
       } else if (name === 'pocketS') out.pocketS = logUniform(x, shortest / 15, 8 * wholeS);
+      else if (name === 'driesInS') out.driesInS = logUniform(x, shortest / 15, 30 * wholeS);
       else if (name === 'vapourPerS') out.vapourPerS = logUniform(x, 0.03 / longest, 20 / shortest);
       else if (name === 'coldPart') out.coldPart = quickNormalCdf(x);
       else if (name === 'rewarmPerS') out.rewarmPerS = logUniform(x, 0.03 / longest, 3 / longest);
@@ -249,7 +258,7 @@ export function prepare(
       else if (name === 'fadesPerS') out.fadesPerS = logUniform(x, 0.1 / wholeS, 10 / wholeS);
       else if (name === 'growsPerS') out.growsPerS = logUniform(x, 0.3 / longest, 8 / shortest);
       else if (name === 'warmingPerS') out.warmingPerS = logUniform(x, 0.2 / longest, 20 / shortest);
-      else if (name === 'kelvin') out.kelvin = 0.5 * elementary.exp(1.1 * x);
+      else if (name === 'kelvin') out.kelvin = Math.min(MOST_KELVIN, 0.5 * elementary.exp(1.1 * x));
       else if (name === 'drainPerS') out.drainPerS = logUniform(x, 0.3 / longest, 30 / shortest);
       else if (name === 'speedPerS') out.speedPerS = speed.perS * elementary.exp(speed.relative * x);
       else if (name === 'wobble') out.wobble = usualWobble * elementary.exp(wobbleSpread * x);
@@ -315,7 +324,7 @@ export function prepare(
         log += logAgainstHalfNormal(vapourPrior(indicated / (thermal ? 1.6 : 1)), amplitude);
       } else if (source === 'warming vapour') {
         log += warmingPrior(likelihood.scalePa * amplitude);
-      } else if (source === 'outgassing') {
+      } else if (source === 'outgassing' || source === 'diffusion') {
         log += wallsPrior(end);
       } else if (source === 'sink') {
         log += logAgainstHalfNormal(sinkPrior(end / Math.max(last.closePa, 1e-12)), amplitude);
@@ -341,6 +350,7 @@ const STANDARD: Shapes = {
   renewed: 1,
   clockS: 0,
   pocketS: 1,
+  driesInS: 1,
   vapourPerS: 1,
   coldPart: 0,
   rewarmPerS: 1,
@@ -356,6 +366,8 @@ const STANDARD: Shapes = {
   dryAtS: 0,
 };
 
+/** More than this the gas of a vessel does not wander in half an hour, K per square root of it (common practice). */
+const MOST_KELVIN = 5;
 /** How far the temperature of gas moves in one isolation where it is what moves the pressure, K. */
 const SWING_K = 3;
 
@@ -451,6 +463,7 @@ function shapeAt(source: Source, s: Shapes, evidence: RecordEvidence, olderS: nu
 function shapeOf(source: Source, s: Shapes, at = 1): LoadShape | null {
   if (source === 'leak') return constantLoad;
   if (source === 'outgassing') return bentPowerLoad(s.exponent, s.bend, Math.max(1e-3, at));
+  if (source === 'diffusion') return diffusionLoad(s.driesInS);
   if (source === 'pocket') return molecularPocketLoad(s.pocketS);
   if (source === 'viscous pocket') return viscousPocketLoad(s.pocketS);
   return null;

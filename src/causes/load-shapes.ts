@@ -118,6 +118,42 @@ export function viscousPocketLoad(time: number): LoadShape {
   };
 }
 
+/** Terms of the series, which is used from a hundredth of the drying time on. */
+const DIFFUSION_TERMS = 14;
+
+/**
+ * Gas that diffuses out of rubber or plastic that was full of it: as 1/sqrt(age) at first, exponentially once it runs
+ * out; load = sum over odd n of exp(-n^2 age / time), as of a slab (Crank, The Mathematics of Diffusion, from memory).
+ * @param time drying time l^2 / (pi^2 D), s, > 0
+ */
+export function diffusionLoad(time: number): LoadShape {
+  const early = 0.01 * time;
+  // Up to there sqrt(pi time / age) / 4, the same law to better than a part in ten thousand.
+  const lateRise = (from: number, to: number): number => {
+    let sum = 0;
+    for (let i = 0; i < DIFFUSION_TERMS; i++) {
+      const rate = (2 * i + 1) ** 2 / time;
+      sum += (elementary.exp(-rate * from) * -elementary.expm1(-rate * (to - from))) / rate;
+    }
+    return sum;
+  };
+  const earlyRise = (from: number, to: number): number =>
+    0.5 * Math.sqrt(Math.PI * time) * ((to - from) / (Math.sqrt(to) + Math.sqrt(from)));
+  return {
+    rise: (from, to) => {
+      if (to <= from) return 0;
+      if (to <= early) return earlyRise(from, to);
+      return from >= early ? lateRise(from, to) : earlyRise(from, early) + lateRise(early, to);
+    },
+    load: (age) => {
+      if (age <= early) return 0.25 * Math.sqrt((Math.PI * time) / Math.max(age, 1e-9));
+      let sum = 0;
+      for (let i = 0; i < DIFFUSION_TERMS; i++) sum += elementary.exp(-((2 * i + 1) ** 2 / time) * age);
+      return sum;
+    },
+  };
+}
+
 /**
  * Rise towards an end value, 1 - exp(-rate x elapsed): vapour over a liquid, gas lost to a surface.
  * @param rate 1/s, > 0

@@ -119,7 +119,7 @@ function loadShare(draw: Draw, test: (source: Source) => boolean): number {
   return whole > 0 ? part / whole : 0;
 }
 
-const isVapour = (source: Source): boolean => source === 'outgassing' || CAUSE_OF[source] === 'evaporation';
+const isVapour = (source: Source): boolean => CAUSE_OF[source] === 'outgassing' || CAUSE_OF[source] === 'evaporation';
 
 /** Logarithm of how the whole load would have changed after a further stretch of pumping. */
 function laterLoad(draw: Draw, evidence: RecordEvidence, furtherS: number): number {
@@ -193,7 +193,7 @@ export function candidates(evidence: RecordEvidence, trapIsSafe: boolean, gasSho
       cost: 0.08,
       predict: (draw) =>
         loadShare(draw, (source) => source === 'pocket' || source === 'viscous pocket') -
-        0.6 * loadShare(draw, (source) => source === 'outgassing'),
+        0.6 * loadShare(draw, (source) => CAUSE_OF[source] === 'outgassing'),
       sd: 0.12,
     },
     {

@@ -30,6 +30,9 @@ export interface PositiveAmplitudes {
 export function positiveAmplitudes(mean: Float64Array, covariance: Float64Array, count: number): PositiveAmplitudes {
   const k = mean.length;
   if (k === 0) return { logProbability: 0, draws: [] };
+  // What cannot be computed is no explanation.
+  if (!mean.every(Number.isFinite) || !covariance.every(Number.isFinite))
+    return { logProbability: -Infinity, draws: [] };
   const l = factor(covariance, k);
   const total = k === 1 ? 1 : count;
   const draws: PositiveDraw[] = [];

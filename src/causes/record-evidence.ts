@@ -69,7 +69,7 @@ export interface RecordEvidence {
 /** What the evidence uses of the fits of a record. */
 export interface EvidenceFits {
   readonly isolations: readonly Pick<RateOfRise, 'segment' | 'windowS'>[];
-  readonly pumpDowns: readonly Pick<PumpDown, 'ratePerS'>[];
+  readonly pumpDowns: readonly Pick<PumpDown, 'ratePerS' | 'rateOver'>[];
 }
 
 const MOST_ISOLATIONS = 8;
@@ -86,12 +86,12 @@ export function recordEvidence(log: GaugeLog, segmented: SegmentedLog, fits: Evi
   const channel = log.channels.find((one) => one.name === segmented.channel);
   if (channel === undefined) return emptyEvidence(segmented.channel);
   const unusable: string[] = [];
-  const starts = pumpStarts(segmented.segments);
+  const starts = pumpStarts(segmented.segments, channel);
   const candidates = segmented.segments
     .filter((one) => one.kind === 'isolation')
     .map((segment) => isolationEvidence(log, channel, segmented, fits, segment, starts, unusable))
     .filter((one): one is IsolationEvidence => one !== null);
-  const isolations = longest(candidates);
+  const isolations = longest(withoutScraps(candidates, unusable));
   const pumping = pumpingRate(log, channel, segmented.segments, fits);
   const pumped = pumpedStretches(log, channel, segmented.segments, starts, pumping?.perS ?? null);
   const lows = pumped.map((one) => one.pa[one.pa.length - 1]);
@@ -189,6 +189,21 @@ function significance(isolations: readonly IsolationEvidence[]): number {
   return Math.sqrt(sum);
 }
 
+/** Stretches of noise at a gauge's floor may look like isolations: far shorter than the longest, with next to no rise. */
+function withoutScraps(all: readonly IsolationEvidence[], unusable: string[]): IsolationEvidence[] {
+  const longestS = all.reduce((most, one) => Math.max(most, one.endS - one.closeS), 0);
+  const risen = ({ pa }: IsolationEvidence): number => Math.abs(pa[pa.length - 1] - pa[0]);
+  const largest = all.reduce((most, one) => Math.max(most, risen(one)), 0);
+  return all.filter((one) => {
+    const { sd } = one;
+    const noise = 6 * Math.hypot(sd[0], sd[sd.length - 1]);
+    const scrap = one.endS - one.closeS < 0.03 * longestS && risen(one) < Math.max(noise, 0.05 * largest);
+    if (scrap)
+      unusable.push(`isolation from ${Math.round(one.closeS)} s: too short beside the longest, and hardly a rise`);
+    return !scrap;
+  });
+}
+
 function longest(all: readonly IsolationEvidence[]): IsolationEvidence[] {
   if (all.length <= MOST_ISOLATIONS) return [...all];
   const length = (one: IsolationEvidence): number => one.endS - one.closeS;
@@ -218,17 +233,25 @@ interface PumpStart {
 }
 
 /** Moments at which the clock of the walls starts: the beginning of pumping after atmosphere, venting or a fill. */
-function pumpStarts(segments: readonly Segment[]): PumpStart[] {
+function pumpStarts(segments: readonly Segment[], channel: Channel): PumpStart[] {
   const starts: PumpStart[] = [{ atS: segments[0]?.startS ?? 0, known: false }];
   let high = false;
   for (const one of segments) {
-    if (one.kind === 'atmosphere' || one.kind === 'venting') high = true;
+    if (one.kind === 'atmosphere' || one.kind === 'venting' || isOverRange(one, channel)) high = true;
     if (one.kind === 'pump-down' && (high || one.startPa > VENTED_PA)) {
       starts.push({ atS: one.startS, known: true });
       high = false;
     }
   }
   return starts;
+}
+
+/** A gauge that is over its range shows no pressure, but that the chamber is far above where it will be pumped to. */
+function isOverRange(one: Segment, channel: Channel): boolean {
+  if (one.kind !== 'unknown') return false;
+  let over = 0;
+  for (let row = one.from; row <= one.to; row++) if ((channel.flags[row] & FLAG.overRange) !== 0) over++;
+  return 2 * over > one.to - one.from + 1;
 }
 
 function startBefore(starts: readonly PumpStart[], atS: number): number {
@@ -370,13 +393,14 @@ function pumpingRate(
   fits: EvidenceFits,
 ): RecordEvidence['pumping'] {
   const falls = segments
-    .filter((one) => one.kind === 'pump-down' && one.to - one.from >= 4)
+    .filter((one) => one.kind === 'pump-down')
     .map((one) => steepestFall(log, channel, one))
     .filter(({ perS }) => perS > 0);
   const steepest = falls.reduce((most, one) => Math.max(most, one.perS), 0);
-  const used = fits.pumpDowns.flatMap(({ ratePerS: rate }) =>
-    rate !== null && rate.value > 0 && Number.isFinite(rate.value) ? [rate.value] : [],
-  );
+  const used = fits.pumpDowns.flatMap(({ ratePerS: rate, rateOver: over }) => {
+    const shown = rate !== null && over !== null && over.fromPa >= SEEN_FALL * Math.max(over.toPa, 1e-300);
+    return shown && rate.value > 0 && Number.isFinite(rate.value) ? [rate.value] : [];
+  });
   // A fall quicker than the readings follow, or one that a load holds up, shows too small a speed: the larger count.
   const best = used.length > 0 ? quantile(used, 0.75) : 0;
   if (best > 0.6 * steepest) {
@@ -384,15 +408,25 @@ function pumpingRate(
     return { perS: best, relative: Math.min(1, Math.hypot(0.3, spread)) };
   }
   const followed = falls.filter((one) => one.readings >= FOLLOWED).map((one) => one.perS);
-  if (followed.length > 0) return { perS: median(followed), relative: 0.4 };
+  const deep = falls.filter((one) => one.range > DEEP_FALL).reduce((most, one) => Math.max(most, one.perS), 0);
+  if (followed.length > 0 && deep < 3 * median(followed)) return { perS: median(followed), relative: 0.4 };
   return falls.length > 0 ? { perS: 2 * steepest, relative: 1 } : null;
 }
 
 /** A fall by a factor e that takes less than so many readings may have been quicker than they can show. */
 const FOLLOWED = 2;
 
+/** A fall by less than this factor may be noise, or a load that dies away, and shows no speed. */
+const SEEN_FALL = 4;
+/** One by more than this is no noise, however few readings saw it. */
+const DEEP_FALL = 100;
+
 /** Steepest fall by a factor e, 1/s, and the readings that it took. */
-function steepestFall(log: GaugeLog, channel: Channel, segment: Segment): { perS: number; readings: number } {
+function steepestFall(
+  log: GaugeLog,
+  channel: Channel,
+  segment: Segment,
+): { perS: number; readings: number; range: number } {
   // The fall may be over within the step that leads into the stretch, and begin above the gauge's range.
   const from = Math.max(0, segment.from - 2);
   const stride = Math.max(1, Math.ceil((segment.to - from) / 20_000));
@@ -401,7 +435,11 @@ function steepestFall(log: GaugeLog, channel: Channel, segment: Segment): { perS
     const flag = channel.flags[row];
     return (flag === FLAG.good || flag === FLAG.overRange) && channel.values[row] > 0;
   });
-  let best = { perS: 0, readings: 0 };
+  const highest = rows.reduce((most, row) => Math.max(most, channel.values[row]), 0);
+  const lowest = rows.reduce((least, row) => Math.min(least, channel.values[row]), Infinity);
+  const range = highest / lowest;
+  let best = { perS: 0, readings: 0, range };
+  if (!(range > SEEN_FALL)) return best;
   let back = 0;
   for (let i = 0; i < rows.length; i++) {
     while (back < i && channel.values[rows[back + 1]] > Math.E * channel.values[rows[i]]) back++;
@@ -410,7 +448,8 @@ function steepestFall(log: GaugeLog, channel: Channel, segment: Segment): { perS
     if (start < 0) continue;
     const fall = elementary.log(channel.values[rows[start]] / channel.values[rows[i]]);
     const took = log.time[rows[i]] - log.time[rows[start]];
-    if (fall >= 1 && took > 0 && fall / took > best.perS) best = { perS: fall / took, readings: (i - start) / fall };
+    if (fall >= 1 && took > 0 && fall / took > best.perS)
+      best = { perS: fall / took, readings: (i - start) / fall, range };
   }
   return best;
 }

@@ -11,6 +11,7 @@ const BRINGS_WATER: Brings = {
   pocket: false,
   'viscous pocket': false,
   outgassing: true,
+  diffusion: true,
   vapour: true,
   'cooled vapour': true,
   'fading vapour': true,

@@ -121,6 +121,7 @@ function drawsOf(one: Weighed, share: number, evidence: RecordEvidence, likeliho
     const { columns, roughness, shift } = prepared.columns(shapes);
     const found = likelihood.evaluate(columns, roughness, shift);
     const cut = positiveAmplitudes(found.mean, found.covariance, AMPLITUDE_DRAWS);
+    if (cut.logProbability === -Infinity) continue;
     const parts =
       cut.draws.length > 0
         ? cut.draws
