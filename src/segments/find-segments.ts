@@ -1,5 +1,5 @@
 import { ArgumentError } from '../errors';
-import type { GaugeLog } from '../log/gauge-log';
+import type { Channel, GaugeLog } from '../log/gauge-log';
 import { sharpenFalls } from './boundaries';
 import { chooseChannel } from './choose-channel';
 import { confirmByColumns } from './confirm';
@@ -7,6 +7,7 @@ import { correctSegments, withRows } from './corrections';
 import { findEvents } from './events';
 import { gasNotShut } from './gas-not-shut';
 import { gasStillFlows } from './gas-still-flows';
+import { meansOf } from './means';
 import { nameStretches } from './name-stretches';
 import { pumpSideStretches } from './pump-side';
 import { partPumped } from './pumped';
@@ -17,7 +18,7 @@ import type { Incident, Span } from './span';
 import { stoppedFalls } from './stopped-falls';
 import { tidySpans } from './tidy-spans';
 import { decideByValve } from './valve-columns';
-import { type WorkedUp, workUp } from './working-record';
+import { FEWEST_GOOD, type WorkedUp, workUp } from './working-record';
 
 /** What a person may say about a log before it is segmented. */
 export interface SegmentOptions {
@@ -49,9 +50,33 @@ export function findSegments(log: GaugeLog, options: SegmentOptions = {}): Segme
   const bad = setPoints.find((p) => !(p > 0) || !Number.isFinite(p));
   if (bad !== undefined) throw new ArgumentError('set point', bad, 'a positive pressure in Pa');
   const { channel, notes: chosen } = chooseChannel(log, options.channel);
+  const plain = nameRows(log, channel, options);
+  const { worked, incidents } = plain;
+  const means = plain.segments.some(isIsolation) ? null : inMeans(log, channel, options, plain);
+  const segments = means?.segments ?? plain.segments;
+  const events = findEvents(log, worked.record, segments, incidents, setPoints);
+  const notes = [...chosen, ...plain.notes, ...(means?.notes ?? []), ...remarksOnWork(worked, options, segments)];
+  return correctSegments(
+    { channel: channel.name, segments, events, corrections: [], notes },
+    options.corrections ?? [],
+    log,
+  );
+}
+
+const isIsolation = ({ kind }: Segment): boolean => kind === 'isolation';
+
+/** What was found in the rows of a channel. */
+interface NamedRows {
+  readonly worked: WorkedUp;
+  readonly segments: readonly Segment[];
+  readonly incidents: readonly Incident[];
+  readonly notes: readonly string[];
+}
+
+function nameRows(log: GaugeLog, channel: Channel, options: SegmentOptions): NamedRows {
   const worked = workUp(log.time, channel);
   const { record } = worked;
-  const notes = [...chosen];
+  const notes: string[] = [];
   const incidents: Incident[] = [];
   const spans = nameParts(worked, options, incidents, notes);
   gasNotShut(record, spans);
@@ -60,14 +85,54 @@ export function findSegments(log: GaugeLog, options: SegmentOptions = {}): Segme
     const side = s.kind === 'isolation' && (options.gaugeSide === 'pump' || s.pumpSide === true);
     return withRows({ kind: s.kind, grounds: s.grounds, pumpSide: side }, s.from, s.to, log.time, record.readings);
   });
-  const segments = confirmByColumns(log, decideByValve(log, record.readings, found));
-  const events = findEvents(log, record, segments, incidents, setPoints);
-  notes.push(...remarksOnWork(worked, options, segments));
-  return correctSegments(
-    { channel: channel.name, segments, events, corrections: [], notes },
-    options.corrections ?? [],
-    log,
-  );
+  return { worked, segments: confirmByColumns(log, decideByValve(log, record.readings, found)), incidents, notes };
+}
+
+/** Rows a mean, where single readings show no isolation; a record of fewer means than this shows nothing more. */
+const MEANS = [5, 20];
+const FEWEST_MEANS = 60;
+/** An isolation that only means show lasts so many of them at least. */
+const SHORTEST_IN_MEANS = 6;
+/** And ends so many times above its beginning. */
+const RISES_BY = 1.5;
+
+/** Looks for isolations in means of several rows, where they drown in the noise or the steps of single ones. */
+function inMeans(
+  log: GaugeLog,
+  channel: Channel,
+  options: SegmentOptions,
+  { worked, segments: plain }: NamedRows,
+): { readonly segments: readonly Segment[]; readonly notes: readonly string[] } | null {
+  for (const every of MEANS) {
+    if (log.rows < FEWEST_MEANS * every) return null;
+    const means = meansOf(log, channel, every);
+    if (goodRows(means.channel.flags) < FEWEST_GOOD) return null;
+    const { segments } = nameRows(means.log, means.channel, options);
+    const isNew = (one: Segment): boolean => isIsolation(one) && risesBeyondDoubt(one, plain);
+    if (!segments.some(isNew) || segments.some((one) => isIsolation(one) && !isNew(one))) continue;
+    const back = segments.map((one) => {
+      const to = Math.min(log.rows, (one.to + 1) * every) - 1;
+      return withRows(one, one.from * every, to, log.time, worked.record.readings);
+    });
+    return {
+      segments: back,
+      notes: [`isolations stand out only of means of ${every} rows: their ends are sure to that`],
+    };
+  }
+  return null;
+}
+
+/** Long enough, well above where it began, and no place where the single rows saw gas let in. */
+function risesBeyondDoubt(one: Segment, plain: readonly Segment[]): boolean {
+  if (one.to - one.from < SHORTEST_IN_MEANS || !(one.endPa > RISES_BY * Math.max(one.startPa, 0))) return false;
+  return plain.every(({ kind, startS, endS }) => {
+    const apart = endS <= one.startS || startS >= one.endS;
+    return apart || kind === 'pump-down' || kind === 'steady' || kind === 'unknown';
+  });
+}
+
+function goodRows(flags: Uint8Array): number {
+  return flags.reduce((sum, flag) => sum + (flag === 0 ? 1 : 0), 0);
 }
 
 /** Names each part between outages, then parts the pumped spans and looks for a gauge on the pump's side. */
