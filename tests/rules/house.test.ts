@@ -16,7 +16,6 @@ describe('the top level', () => {
       '.gitattributes',
       '.gitignore',
       '.npmrc',
-      'CHANGELOG.md',
       'CITATION.cff',
       'DEVELOPERS.md',
       'LICENSE',

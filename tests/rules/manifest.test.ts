@@ -32,7 +32,7 @@ describe('package.json', () => {
   });
 
   it('and the changelog and the citation have the same version', () => {
-    expect(/^## (\S+)/m.exec(text('CHANGELOG.md'))?.[1]).toBe(manifest.version);
+    expect(/^## (\S+)/m.exec(text('docs/changelog.md'))?.[1]).toBe(manifest.version);
     expect(/^version: (\S+)$/m.exec(text('CITATION.cff'))?.[1]).toBe(manifest.version);
   });
 });
