@@ -128,7 +128,7 @@ function plusMinus(value: number, spread: number, digits = 4): string {
   const put = (x: number): string => {
     const steps = Math.round(x / 10 ** lastPlace);
     const text = (steps * 10 ** (lastPlace - power)).toFixed(decimals);
-    return power === 0 ? text : `${text}e${power}`;
+    return power === 0 || steps === 0 ? text : `${text}e${power}`;
   };
   return `${put(value)} ± ${put(rounded)}`;
 }
