@@ -146,7 +146,11 @@ function comparedRate(side: SideOfPair, rise: RateOfRise, rate: Estimate, repeat
 /** The pressure before closing, where both records show it, else what the last pump-downs tend to. */
 function bases(before: RecordFits, after: RecordFits): readonly [Estimate, Estimate] | null {
   const read = [before, after].map(({ loadBalance }) => loadBalance?.steadyPa);
-  const fitted = [before, after].map(({ pumpDowns }) => pumpDowns[pumpDowns.length - 1]?.base);
+  // A base that was not reached is a bound: how far two records happened to come says nothing about the system.
+  const fitted = [before, after].map(({ pumpDowns }) => {
+    const last = pumpDowns[pumpDowns.length - 1];
+    return last?.baseReached ? last.base : undefined;
+  });
   for (const [one, other] of [read, fitted]) if (one && other) return [one, other];
   return null;
 }

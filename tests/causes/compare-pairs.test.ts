@@ -29,6 +29,20 @@ describe('two records of a system in which nothing was changed', () => {
     expect(all).toBeLessThan(0.97);
   }, 600_000);
 
+  it('are not compared by a base that was not reached', () => {
+    const { gauge, before, after } = equalPair(5001);
+    const withBase = (fits: typeof before.fits, baseReached: boolean): typeof before.fits => ({
+      ...fits,
+      loadBalance: null,
+      pumpDowns: fits.pumpDowns.map((one) => ({ ...one, baseReached })),
+    });
+    const compared = (reached: boolean): string[] =>
+      compareRecords(withBase(before.fits, true), withBase(after.fits, reached), { gauge }).map(({ what }) => what);
+    expect(compared(true)).toContain('base pressure');
+    expect(compared(false)).not.toContain('base pressure');
+    expect(compared(false)).toContain('rate of rise');
+  });
+
   it('show a repair that stops three quarters of the leak where the leak was the load', () => {
     let [seen, asked] = [0, 0];
     for (let seed = 3001; seed <= 3030; seed++) {
