@@ -313,7 +313,8 @@ export function prepare(
 
   // A seat cannot draw a chamber below the pressure that the open valve had brought it to; only what was filled can fall so.
   const fell = !evidence.heldByFlow && evidence.isolations.some((one) => !one.filled && falls(one));
-  const amplitudePrior = (_: Shapes, amplitudes: ArrayLike<number>): number => {
+  const oldest = evidence.isolations.reduce((most, one) => Math.max(most, one.ageS), 0);
+  const amplitudePrior = (s: Shapes, amplitudes: ArrayLike<number>): number => {
     const seat = fell ? 1e-6 : seatPrior(last.pa[last.pa.length - 1]);
     let log = drained ? elementary.log(Math.max(seat, 1e-12)) : 0;
     sources.forEach((source, c) => {
@@ -326,6 +327,7 @@ export function prepare(
         log += warmingPrior(likelihood.scalePa * amplitude);
       } else if (source === 'outgassing' || source === 'diffusion') {
         log += wallsPrior(end);
+        if (source === 'outgassing') log += flatteningPrior(localExponent(s, first.ageS, oldest));
       } else if (source === 'sink') {
         log += logAgainstHalfNormal(sinkPrior(end / Math.max(last.closePa, 1e-12)), amplitude);
       }
@@ -536,6 +538,19 @@ function vapourPrior(endPa: number): number {
 /** Walls and seals seldom make more than some hundred Pa between two pumpings (common practice), as a logarithm. */
 function wallsPrior(risePa: number): number {
   return risePa > 100 ? -0.5 * (elementary.log10(risePa / 100) / 0.5) ** 2 : 0;
+}
+
+/** The power by which a bent load of walls falls at an age. */
+function localExponent(s: Shapes, firstS: number, ageS: number): number {
+  return s.exponent + s.bend * elementary.log((ageS + s.clockS) / Math.max(firstS + s.clockS, 1e-3));
+}
+
+/**
+ * Walls of several kinds flatten out, but not below what diffusion out of rubber does, a power of one half (common
+ * practice): a load that does not fall at all is a leak or permeation, as a logarithm.
+ */
+function flatteningPrior(exponent: number): number {
+  return exponent < 0.4 ? -0.5 * ((0.4 - exponent) / 0.12) ** 2 : 0;
 }
 
 /** Ice or a liquid that warms makes more than a tenth of a pascal, as a logarithm. */
