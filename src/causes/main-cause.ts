@@ -131,7 +131,8 @@ function limitedByPump(draw: Draw, evidence: RecordEvidence, wanted: PressureWan
   const made = draw.riseLast.reduce((sum, r) => sum + Math.abs(r), draw.warmLast);
   if (steady <= 0) {
     const sure = smoothStep((-steady / Math.max(evidence.steadySd, 1e-300) - 4) / 4);
-    return sure * smoothStep((-steady / Math.max(made, 1e-12) - 0.02) / 0.1);
+    // A zero that is off makes no rise: where the rise is larger, what makes it is the cause.
+    return sure * smoothStep((-steady / Math.max(made, 1e-12) - 0.3) / 0.7);
   }
   const flat = draw.hypothesis.sources.length === 0 || (!draw.hypothesis.warm && evidence.significance < 3.5);
   const load = draw.closing.reduce((sum, q) => sum + q, 0);

@@ -69,7 +69,8 @@ function tryDialect(lines: readonly SampleLine[], separator: Separator, told?: '
   let all = 0;
   for (const row of kept.slice(0, 200)) {
     for (const cell of row) {
-      const kind = cellKind(cell, mark.decimalMark);
+      // A comma at the end of a word parts it from an empty cell: the blank before it does not part cells.
+      const kind = separator === 'spaces' && /[,;|]$/.test(cell) ? 'text' : cellKind(cell, mark.decimalMark);
       all++;
       valued += kind === 'text' ? 0 : kind === 'empty' ? 0.5 : 1;
     }

@@ -15,6 +15,15 @@ describe('readLog', () => {
     expect(log.questions).toEqual([]);
   });
 
+  it('reads a log whose first readings are empty, for the gauge is over its range at atmosphere', () => {
+    const row = (k: number): string =>
+      `2026-02-25 22:${String(Math.floor(k / 60)).padStart(2, '0')}:${String(k % 60).padStart(2, '0')}.000,${k < 40 ? '' : 1000 / k}`;
+    const text = `timestamp,P1 (mbar)\n${Array.from({ length: 90 }, (_, k) => row(k)).join('\n')}\n`;
+    const log = readLog(bytes(text));
+    expect([log.rows, log.channels[0].unit, log.time[89]]).toEqual([90, 'mbar', 89]);
+    expect(log.channels[0].values[40]).toBeCloseTo(2500, 6);
+  });
+
   it('finds a remark that comes long after the rows from which the columns were judged', () => {
     const rows = Array.from(
       { length: 3000 },
