@@ -86,20 +86,14 @@ export function findCauses(
   const relative = Math.hypot(scale, volumeRelative, MODEL_RELATIVE);
   const leak = leakDistribution(weighing.draws, volume?.si ?? 1, relative);
   const realLeak: Estimate | null = volume ? leakInterval(leak) : null;
-  const { conforms, rule } = judgeConformity(
-    weighing,
-    evidence,
-    leak,
-    options,
-    relative,
-    gas !== null && gas.rises.length > 0,
-  );
+  const seenByTwo = gas !== null && gas.rises.length > 0;
+  const { conforms, rule } = judgeConformity(weighing, evidence, leak, options, relative, seenByTwo);
   const readsByHeat = followsThermal || options.gauge === 'thermal';
   const plateaus = recognisePlateaus(evidence, readsByHeat);
   const shelves = recogniseShelves(log, segmented, readsByHeat);
   const tests =
     verdict === 'undetermined' || conforms === 'inconclusive'
-      ? testsFor(weighing.draws, evidence, wanted, leak.present < 0.01, gas !== null && gas.rises.length > 0)
+      ? testsFor(weighing.draws, evidence, wanted, leak.present < 0.01, seenByTwo)
       : [];
   return {
     verdict,

@@ -25,8 +25,8 @@ export function readLog(bytes: Uint8Array | readonly Uint8Array[], options: Read
 /** The same file twice would be one record that repeats itself. */
 function refuseTwice(files: readonly Uint8Array[], options: ReadOptions): void {
   files.forEach((file, i) => {
-    const first = files.findIndex((other) => sameContent(file, other));
-    if (first === i) return;
+    const first = files.slice(0, i).findIndex((other) => sameContent(file, other));
+    if (first < 0) return;
     throw new ArgumentError(
       'logs',
       `${fileName(options, i)} with the same content as ${fileName(options, first)}`,

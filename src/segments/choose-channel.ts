@@ -79,7 +79,12 @@ function byName(log: GaugeLog, pressures: readonly Channel[], name: string, list
   return partly[0];
 }
 
-function countGood(channel: Channel): number {
+/**
+ * Counts the good readings of a channel.
+ * @param channel a channel
+ * @returns how many readings are good and finite
+ */
+export function countGood(channel: Channel): number {
   let count = 0;
   for (let i = 0; i < channel.values.length; i++) {
     if (channel.flags[i] === 0 && Number.isFinite(channel.values[i])) count++;

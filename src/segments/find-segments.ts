@@ -1,7 +1,7 @@
 import { ArgumentError } from '../errors';
 import type { Channel, GaugeLog } from '../log/gauge-log';
 import { sharpenFalls } from './boundaries';
-import { chooseChannel } from './choose-channel';
+import { chooseChannel, countGood } from './choose-channel';
 import { confirmByColumns } from './confirm';
 import { correctSegments, withRows } from './corrections';
 import { findEvents } from './events';
@@ -106,7 +106,7 @@ function inMeans(
   for (const every of MEANS) {
     if (log.rows < FEWEST_MEANS * every) return null;
     const means = meansOf(log, channel, every);
-    if (goodRows(means.channel.flags) < FEWEST_GOOD) return null;
+    if (countGood(means.channel) < FEWEST_GOOD) return null;
     const { segments } = nameRows(means.log, means.channel, options);
     const isNew = (one: Segment): boolean => isIsolation(one) && risesBeyondDoubt(one, plain);
     if (!segments.some(isNew) || segments.some((one) => isIsolation(one) && !isNew(one))) continue;
@@ -129,10 +129,6 @@ function risesBeyondDoubt(one: Segment, plain: readonly Segment[]): boolean {
     const apart = endS <= one.startS || startS >= one.endS;
     return apart || kind === 'pump-down' || kind === 'steady' || kind === 'unknown';
   });
-}
-
-function goodRows(flags: Uint8Array): number {
-  return flags.reduce((sum, flag) => sum + (flag === 0 ? 1 : 0), 0);
 }
 
 /** Names each part between outages, then parts the pumped spans and looks for a gauge on the pump's side. */
