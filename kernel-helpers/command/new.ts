@@ -2,7 +2,7 @@ import { existsSync, mkdirSync, readdirSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { basename, dirname, join, relative, resolve, sep } from 'node:path';
 import { ArgumentError, BlankoffError, type Question, QuestionError } from '../../src/errors';
-import type { GaugeLog, ReadOptions } from '../../src/log';
+import { type GaugeLog, questionsFirst, type ReadOptions } from '../../src/log';
 import { chooseChannel } from '../../src/segments';
 import { packageFolder } from '../crate/case-layout';
 import { readLogFile } from '../files/read-log-file';
@@ -152,7 +152,8 @@ function checkPlace(path: string): void {
 
 /** What is open in a log, and which gauge is meant where several disagree. */
 function openQuestions(log: GaugeLog, channel: string | undefined): readonly Question[] {
-  if (log.questions.length > 0) return log.questions;
+  const first = questionsFirst(log, channel);
+  if (first.length > 0) return first;
   try {
     chooseChannel(log, channel);
     return [];

@@ -65,7 +65,7 @@ const MOST_CHANNELS = 6;
  * @throws ArgumentError where an option cannot be used
  */
 export function analyse(log: GaugeLog, options: AnalyseOptions = {}): Analysis {
-  requireAnswers(log);
+  requireAnswers(log, options.channel);
   requireVolumeForLimit(options);
   requireKnownNames(log, options);
   const { channel, notes } = chooseChannel(log, options.channel);

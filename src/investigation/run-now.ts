@@ -79,7 +79,7 @@ const FLAG_WORDS: readonly (readonly [number, string])[] = [
  * @throws ArgumentError where there is no such channel, or an option cannot be used
  */
 export function runNow(log: GaugeLog, options: RunOptions = {}): RunNow {
-  requireAnswers(log);
+  requireAnswers(log, options.channel);
   const channel = followed(log, options.channel);
   const setPoints = options.setPoints ?? USUAL.map((text) => quantity(text, 'pressure'));
   const setPointsPa = setPoints.map(({ si }) => si);

@@ -6,7 +6,7 @@ export { describeLog } from './describe-log';
 export * from './description';
 export * from './gauge-log';
 export { parseLog } from './parse-log';
-export { openQuestions, requireAnswers } from './questions';
+export { openQuestions, questionsFirst, requireAnswers } from './questions';
 export { readLog } from './read-log';
 export type { ColumnAnswer, ReadOptions, VoltageLaw } from './read-options';
 export { withRemarks } from './read-remarks';

@@ -1,15 +1,57 @@
 import { type Question, QuestionError } from '../errors';
 import { findUnit } from '../units';
+import { namedThing } from './column-meaning';
 import type { LogDescription } from './description';
-import type { GaugeLog } from './gauge-log';
+import type { Channel, GaugeLog } from './gauge-log';
 
 /**
  * Stops where something must be answered before pressures can be judged.
  * @param log as read
- * @throws QuestionError with all open questions
+ * @param channel name of the pressure channel that is to be judged, where one was chosen: who judges one gauge need not
+ * know the unit of another
+ * @throws QuestionError with all open questions, in the order in which their answers settle most
  */
-export function requireAnswers(log: GaugeLog): void {
-  if (log.questions.length > 0) throw new QuestionError(log.questions);
+export function requireAnswers(log: GaugeLog, channel?: string): void {
+  const questions = questionsFirst(log, channel);
+  if (questions.length > 0) throw new QuestionError(questions);
+}
+
+/**
+ * The open questions of a log, in the order in which their answers settle most: where one gauge can be read and another
+ * cannot, which of them is meant comes before the unit of the other.
+ * @param log as read
+ * @param channel name of the pressure channel that is to be judged, or a part of it, where one was chosen
+ * @returns the questions to ask; none where all is clear
+ */
+export function questionsFirst(log: GaugeLog, channel?: string): readonly Question[] {
+  const ready = log.channels.filter(isReadableGauge);
+  const general = log.questions.filter((question) => question.column === undefined);
+  if (ready.length === 0 || general.length === log.questions.length) return log.questions;
+  if (channel !== undefined) {
+    const wanted = channel.trim().toLowerCase();
+    return ready.some(({ name }) => name.toLowerCase().includes(wanted)) ? general : log.questions;
+  }
+  const open = log.channels.filter(({ seems, setpoint }) => seems === 'pressure' && !setpoint);
+  return open.length === 0 ? log.questions : [...general, whichGauge(ready, open, log.questions)];
+}
+
+function isReadableGauge({ name, quantity, setpoint }: Channel): boolean {
+  return quantity === 'pressure' && !setpoint && namedThing(name) !== 'barometer';
+}
+
+function whichGauge(ready: readonly Channel[], open: readonly Channel[], asked: readonly Question[]): Question {
+  const lacks = ({ name }: Channel): string =>
+    asked.some(({ about, column }) => about === 'unit' && column === name) ? 'its unit' : 'the barometer';
+  const seen = [
+    ...ready.map(({ name, unit }) => `"${name}" (${unit})`),
+    ...open.map((channel) => `"${channel.name}" (needs ${lacks(channel)})`),
+  ];
+  return {
+    about: 'channel',
+    text: `the log has ${seen.length} pressure channels: which one is to be judged? They are ${seen.join(', ')}`,
+    choices: [...ready, ...open].map(({ name }) => name),
+    answer: '--channel NAME, or { channels: ["NAME"] }',
+  };
 }
 
 /**

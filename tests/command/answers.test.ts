@@ -22,6 +22,7 @@ const LOGS: Readonly<Record<string, string>> = {
   'psi, by numbers that do not tell': rows('t (s),P [psi]', (i) => `${i},${5 + i * 0.1}`),
   'no unit': rows('t (s),P', (i) => `${i},${5.5 + i * 0.1}`),
   'no unit of two gauges': rows('t (s),chamber pressure,foreline pressure', (i) => `${i},${5 + i},${900 - 9 * i}`),
+  'no unit of one of two gauges': rows('t (s),oven (Torr),line pressure', (i) => `${i},${5 + i},${900 - 9 * i}`),
   'no unit of time': rows('t,P [mbar]', (i) => `${i},${5 + i}`),
   'day and month': rows('date,P [mbar]', (i) => `03/04/2024 10:00:${String(i).padStart(2, '0')},${5 + i}`),
   'no time at all': rows('P [mbar]', (i) => `${5 + i}`),

@@ -49,6 +49,20 @@ describe('requireAnswers', () => {
     );
   });
 
+  it('asks which gauge is meant before the unit of one that may not be', () => {
+    const text = 'Time (s),Oven (Torr),Line pressure,Line pressure set point\n0,5.5,2,1\n1,6.5,3,1\n2,7.5,2,1\n';
+    const log = readLog(bytes(text));
+    expect(log.questions.map(({ about }) => about)).toEqual(['unit']);
+    expect(() => requireAnswers(log)).toThrow(
+      'the log has 2 pressure channels: which one is to be judged? They are "Oven (Torr)" (Torr), ' +
+        '"Line pressure" (needs its unit) (answer with --channel NAME, or { channels: ["NAME"] })',
+    );
+    expect(() => requireAnswers(log, 'oven')).not.toThrow();
+    expect(() => requireAnswers(log, 'Line pressure')).toThrow('names no unit');
+    expect(() => requireAnswers(readLog(bytes(text), { channels: ['Oven (Torr)'] }))).not.toThrow();
+    expect(() => requireAnswers(readLog(bytes(text), { channels: ['Line pressure'] }))).toThrow('names no unit');
+  });
+
   it('passes a log without questions', () => {
     expect(() => requireAnswers(readLog(bytes('Time (s),p (Pa)\n0,5.5\n1,6.5\n')))).not.toThrow();
   });

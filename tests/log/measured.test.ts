@@ -36,6 +36,8 @@ describe('the annealing chamber', () => {
     expect(log.assumptions.join('\n')).toContain('taken as Torr');
     expect(log.questions.map(({ about, column }) => [about, column])).toEqual([['unit', 'PC Wide Range Gauge']]);
     expect(() => requireAnswers(log)).toThrow(QuestionError);
+    expect(() => requireAnswers(log)).toThrow(/^the log has 2 pressure channels: which one is to be judged\?/);
+    expect(() => requireAnswers(log, GAUGE)).not.toThrow();
   });
 
   it('has valve states as positions, equal to the numbers of the file', () => {
