@@ -23,6 +23,8 @@ export interface Question {
   readonly text: string;
   /** The header of the column in question, where it is about one. */
   readonly column?: string;
+  /** Headers of other gauges that may be meant instead, where none was chosen. */
+  readonly instead?: readonly string[];
   /** The answers that make sense. */
   readonly choices: readonly string[];
   /** How to answer it: the option of the command and of the call. */

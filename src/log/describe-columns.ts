@@ -86,11 +86,12 @@ export function describeColumns(
   for (const draft of drafts) assumeUnit(desk, draft);
   sayTemperatures(desk);
   shareUnitWithSetpoints(desk, drafts);
-  for (const draft of drafts) askForUnit(desk, draft, drafts);
+  for (const draft of drafts) askForUnit(desk, draft);
   const barometerColumn = settleBarometer(desk, drafts);
   askForLaws(desk, drafts);
   const columns = drafts.map(finished);
-  const { questions, assumptions, grounds } = desk;
+  const questions = desk.questions.map((question) => withOtherGauges(question, drafts));
+  const { assumptions, grounds } = desk;
   return { columns, barometerColumn, questions, assumptions: [...new Set(assumptions)], grounds };
 }
 
@@ -458,7 +459,7 @@ function shareUnitWithSetpoints(desk: Desk, drafts: readonly Draft[]): void {
   }
 }
 
-function askForUnit(desk: Desk, draft: Draft, drafts: readonly Draft[]): void {
+function askForUnit(desk: Desk, draft: Draft): void {
   const { column } = draft;
   const asked = desk.questions.some((question) => question.column === column.name);
   if (!isPressure(draft) || draft.unit || !draft.wanted || column.setpoint || column.law || asked) return;
@@ -468,15 +469,18 @@ function askForUnit(desk: Desk, draft: Draft, drafts: readonly Draft[]): void {
     text: `column "${column.name}" names no unit; ${rangeText(readings)}`,
     column: column.name,
     choices: PRESSURE_CHOICES,
-    answer: unitAnswer(column.name, 'mbar') + orAnotherGauge(column.name, drafts),
+    answer: unitAnswer(column.name, 'mbar'),
   });
 }
 
-/** Who wants another gauge need not know the unit of this one. */
-function orAnotherGauge(name: string, drafts: readonly Draft[]): string {
-  const others = drafts.filter((one) => isPressure(one) && one.wanted && !one.column.setpoint && !one.barometer);
-  const names = others.map(({ column }) => column.name).filter((other) => other !== name);
-  return names.length === 0 ? '' : `; or judge another gauge: --channel "${names.join('" or "')}"`;
+/** Who wants another gauge need not know what is asked about this one. */
+function withOtherGauges(question: Question, drafts: readonly Draft[]): Question {
+  if (question.column === undefined) return question;
+  const gauges = drafts.filter((one) => isPressure(one) && one.wanted && !one.column.setpoint && !one.barometer);
+  const instead = gauges.map(({ column }) => column.name).filter((name) => name !== question.column);
+  if (instead.length === 0) return question;
+  const answer = `${question.answer}; or judge another gauge: --channel "${instead.join('" or "')}"`;
+  return { ...question, instead, answer };
 }
 
 /** Readings relative to atmosphere need the barometer: told, a column of the log, or asked. */

@@ -25,23 +25,22 @@ export function requireAnswers(log: GaugeLog, channel?: string): void {
  */
 export function questionsFirst(log: GaugeLog, channel?: string): readonly Question[] {
   const ready = log.channels.filter(isReadableGauge);
-  const general = log.questions.filter((question) => question.column === undefined);
-  if (ready.length === 0 || general.length === log.questions.length) return log.questions;
-  if (channel !== undefined) {
-    const wanted = channel.trim().toLowerCase();
-    return ready.some(({ name }) => name.toLowerCase().includes(wanted)) ? general : log.questions;
-  }
-  const open = log.channels.filter(({ seems, setpoint }) => seems === 'pressure' && !setpoint);
-  return open.length === 0 ? log.questions : [...general, whichGauge(ready, open, log.questions)];
+  const moot = log.questions.filter(({ instead = [] }) => ready.some(({ name }) => instead.includes(name)));
+  if (moot.length === 0) return log.questions;
+  const others = log.questions.filter((question) => !moot.includes(question));
+  if (channel === undefined) return [...others, whichGauge(ready, log)];
+  const wanted = channel.trim().toLowerCase();
+  return ready.some(({ name }) => name.toLowerCase().includes(wanted)) ? others : log.questions;
 }
 
 function isReadableGauge({ name, quantity, setpoint }: Channel): boolean {
   return quantity === 'pressure' && !setpoint && namedThing(name) !== 'barometer';
 }
 
-function whichGauge(ready: readonly Channel[], open: readonly Channel[], asked: readonly Question[]): Question {
+function whichGauge(ready: readonly Channel[], { channels, questions }: GaugeLog): Question {
+  const open = channels.filter(({ seems, setpoint }) => seems === 'pressure' && !setpoint);
   const lacks = ({ name }: Channel): string =>
-    asked.some(({ about, column }) => about === 'unit' && column === name) ? 'its unit' : 'the barometer';
+    questions.some(({ about, column }) => about === 'unit' && column === name) ? 'its unit' : 'the barometer';
   const seen = [
     ...ready.map(({ name, unit }) => `"${name}" (${unit})`),
     ...open.map((channel) => `"${channel.name}" (needs ${lacks(channel)})`),
