@@ -17,6 +17,7 @@ export interface Question {
     | 'reference temperature'
     | 'volume'
     | 'decimal mark'
+    | 'joining'
     | 'sheet'
     | 'gauge side';
   /** The question in a sentence, with what was seen. */

@@ -60,6 +60,7 @@ export const analyseOptions: Readonly<Record<string, OptionSpec>> = {
   },
   'decimal-mark': { value: 'MARK', help: '"." or ","' },
   sheet: { value: 'NAME', help: 'sheet of a spreadsheet' },
+  join: { help: 'files that run at the same time continue each other all the same: their clock started again' },
   'throughput-unit': { value: 'UNIT', help: 'unit in which the report shows loads: "mbar L/s"' },
   json: { help: 'write JSON (SI units) instead of the report' },
   help: { short: 'h', help: 'this text' },
@@ -181,6 +182,7 @@ export function readingOptions(given: GivenOptions): ReadOptions {
     stepS: step === undefined ? undefined : numberOf('step', step),
     decimalMark: oneOf(given, 'decimal-mark', ['.', ','] as const),
     sheet: given.text('sheet'),
+    join: given.has('join') ? true : undefined,
   };
 }
 

@@ -1,4 +1,4 @@
-import { LogError } from '../errors';
+import { LogError, type Question } from '../errors';
 import { cellKind } from './cell-kind';
 import { splitCells } from './cells';
 import type { ColumnDescription, LogDescription } from './description';
@@ -72,6 +72,81 @@ function sameNames(cells: readonly string[], columns: readonly ColumnDescription
   return order.every((column) => column !== undefined) && new Set(order).size === columns.length
     ? (order as ColumnDescription[])
     : undefined;
+}
+
+/** Rows of a file that fall into the time of another and repeat nothing of it: from this share of the file on, it is asked. */
+const ANOTHER_RECORD = 0.1;
+
+/**
+ * Files that run at the same time and read otherwise do not continue each other: they are two gauges of one event, two
+ * runs, or a mistake. Rows that overlap and are the same are an overlap.
+ * @param parts rows of each file, in the order given
+ * @param names of the files
+ * @returns the question whether they are to be joined, about the first such pair; undefined where there is none
+ */
+export function questionOfJoining(parts: readonly RawRows[], names: readonly string[]): Question | undefined {
+  const inTime = parts
+    .map((part, k) => ({ part, name: names[k], ...spanOf(part) }))
+    .filter(({ part: { rows, time, hasDate } }) => rows > 1 && (hasDate || time[rows - 1] >= time[0]))
+    .sort((a, b) => a.from - b.from);
+  for (let k = 1; k < inTime.length; k++) {
+    const [before, after] = [inTime[k - 1], inTime[k]];
+    if (after.from >= before.to) continue;
+    const { inside, same } = rowsInside(before.part, after.part, after.from, before.to);
+    if (inside - same < 2 || inside - same < ANOTHER_RECORD * Math.min(before.part.rows, after.part.rows)) continue;
+    return joining(before.name, after.name, after.from === before.from);
+  }
+  return undefined;
+}
+
+function joining(before: string, after: string, together: boolean): Question {
+  const how = together ? 'begins at the same time as' : 'begins before the end of';
+  return {
+    about: 'joining',
+    text:
+      `${after} ${how} ${before} and reads otherwise: two gauges or two runs are read one by one; ` +
+      'does it continue it all the same, with a clock that started again?',
+    choices: [],
+    answer: '--join where it does, or { join: true }',
+  };
+}
+
+/**
+ * Files with dates in the order of their first stamps, however they were given; a clock alone does not tell the day.
+ * @param parts rows of each file
+ * @returns them in the order of time, with a word about it where that is another order
+ */
+export function inOrderOfTime(parts: readonly RawRows[]): readonly RawRows[] {
+  if (!parts.every(({ rows, hasDate }) => hasDate && rows > 0)) return parts;
+  const sorted = [...parts].sort((a, b) => spanOf(a).from - spanOf(b).from);
+  if (sorted.every((part, k) => part === parts[k])) return parts;
+  const said = 'the files are taken in the order of their stamps, which is not the order in which they were given';
+  return [{ ...sorted[0], assumptions: [said, ...sorted[0].assumptions] }, ...sorted.slice(1)];
+}
+
+/** First and last stamp of a file, whichever way its rows run. */
+function spanOf({ time, rows, base }: RawRows): { readonly from: number; readonly to: number } {
+  const [first, last] = rows === 0 ? [0, 0] : [base + time[0], base + time[rows - 1]];
+  return { from: Math.min(first, last), to: Math.max(first, last) };
+}
+
+/** How many rows of a file stand before the end of another, and how many of these are rows of it, too. */
+function rowsInside(before: RawRows, after: RawRows, from: number, end: number): { inside: number; same: number } {
+  const places = new Map<number, number>();
+  for (let i = 0; i < before.rows; i++) {
+    const at = before.base + before.time[i];
+    if (at >= from) places.set(at, i);
+  }
+  let inside = 0;
+  let same = 0;
+  for (let i = 0; i < after.rows; i++) {
+    const at = after.base + after.time[i];
+    if (at >= end) continue;
+    inside++;
+    const row = places.get(at);
+    if (row !== undefined && before.values.every((column, k) => Object.is(column[row], after.values[k][i]))) same++;
+  }
+  return { inside, same };
 }
 
 /**

@@ -2,7 +2,7 @@ import { sha256 } from '@noble/hashes/sha2';
 import { ArgumentError } from '../errors';
 import { findUnit } from '../units';
 import { type ChannelScene, channelOf } from './channel-values';
-import { descriptionFor, joinRows } from './continue-rows';
+import { descriptionFor, inOrderOfTime, joinRows, questionOfJoining } from './continue-rows';
 import { fileName } from './describe-log';
 import type { ColumnDescription, LogDescription } from './description';
 import { type Channel, FLAG, type GaugeLog, type Remark } from './gauge-log';
@@ -18,14 +18,14 @@ import { type OrderedTime, orderTime, type StampKind } from './time-order';
  * Reads a log by its description, guessing nothing.
  * @param bytes the file, or several files that continue each other
  * @param description as found by `describeLog`, perhaps edited
- * @param options only the names of the files and `onProgress` are used
+ * @param options only the names of the files, `join` and `onProgress` are used
  * @returns the log, with what was assumed and what is open
  * @throws LogError where the file contradicts the description
  */
 export function parseLog(
   bytes: Uint8Array | readonly Uint8Array[],
   description: LogDescription,
-  options: Pick<ReadOptions, 'file' | 'onProgress'> = {},
+  options: Pick<ReadOptions, 'file' | 'join' | 'onProgress'> = {},
 ): GaugeLog {
   const files = bytes instanceof Uint8Array ? [bytes] : bytes;
   if (files.length === 0) throw new ArgumentError('log', 'no file', 'at least one');
@@ -38,7 +38,7 @@ export function parseLog(
  * @param logs the files as lines
  * @param files the files as they came, for the hash
  * @param description how they are written
- * @param options names and progress
+ * @param options whether to join what runs at the same time, and progress
  * @returns the log
  * @throws LogError where a file contradicts the description
  */
@@ -46,15 +46,18 @@ export function parseText(
   logs: readonly LogText[],
   files: readonly Uint8Array[],
   description: LogDescription,
-  options: Pick<ReadOptions, 'onProgress'>,
+  options: Pick<ReadOptions, 'join' | 'onProgress'>,
 ): GaugeLog {
-  const raw = withoutRepeatedRows(readAll(logs, description, options.onProgress));
+  const parts = readAll(logs, description, options.onProgress);
+  const continuing = description.time.format === 'rows';
+  const joining = options.join || continuing ? undefined : questionOfJoining(parts, fileNames(logs));
+  const raw = withoutRepeatedRows(joinRows(continuing ? parts : inOrderOfTime(parts), continuing));
   const ordered = orderTime(raw.time, stampKind(raw, description));
   const rows = ordered.order ? rearranged(raw, ordered.order) : raw;
   const assumptions = [...description.assumptions, ...raw.assumptions, ...ordered.assumptions];
   const channels = makeChannels(rows, ordered, description, assumptions);
   return {
-    file: logs.map(({ file }) => file).join(', '),
+    file: fileNames(logs).join(', '),
     sha256: hashOf(files),
     description,
     rows: rows.rows,
@@ -64,20 +67,27 @@ export function parseText(
     channels,
     remarks: remarksOf(rows, ordered, description),
     assumptions: [...new Set(assumptions)],
-    questions: openQuestions(description),
+    questions: [...(joining ? [joining] : []), ...openQuestions(description)],
     leftOut: raw.leftOut,
   };
 }
 
-function readAll(logs: readonly LogText[], description: LogDescription, onProgress?: (share: number) => void): RawRows {
+function fileNames(logs: readonly LogText[]): string[] {
+  return logs.map(({ file }) => file);
+}
+
+function readAll(
+  logs: readonly LogText[],
+  description: LogDescription,
+  onProgress?: (share: number) => void,
+): RawRows[] {
   const [first] = logs;
-  const parts = logs.map((log, k) => {
+  return logs.map((log, k) => {
     const own = k === 0 ? description : descriptionFor(log, first, description);
     const told = onProgress && ((share: number): void => onProgress((k + share) / logs.length));
     const part = readRows(log, own, told);
     return own.columns === description.columns ? part : inFirstOrder(part, own, description);
   });
-  return joinRows(parts, description.time.format === 'rows');
 }
 
 /** Columns of a continuing file in the order of the first. */

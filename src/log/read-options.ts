@@ -52,6 +52,8 @@ export interface ReadOptions {
   readonly separator?: Separator;
   /** Sheet of a spreadsheet; default the first with readings. */
   readonly sheet?: string;
+  /** Files that run at the same time continue each other all the same: their clock started again. */
+  readonly join?: boolean;
   /** Told the share done, 0 to 1, now and then. */
   readonly onProgress?: (share: number) => void;
 }

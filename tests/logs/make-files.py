@@ -505,8 +505,20 @@ case("two-files", {"two-files.part1.csv": first, "two-files.part2.csv": second},
 case("two-files-no-second-header", {"two-files-bare.part1.csv": first, "two-files-bare.part2.csv": "\n".join(body[5:]) + "\n"},
      "the second file has no header", time=T, channels=P_MBAR)
 again = "\n".join([body[0]] + [f"{t},{p}" for t, p in zip(T, RISE)]) + "\n"
-case("two-files-restart", {"two-files-restart.part1.csv": PLAIN, "two-files-restart.part2.csv": again}, "the second file starts at 0 again",
-     time=list(range(16)), channels={"Pressure (mbar)": pressure(FALL + RISE, "mbar")}, notes=["restart"], assumptions=["starts again"])
+case("two-files-restart", {"two-files-restart.part1.csv": PLAIN, "two-files-restart.part2.csv": again}, "the second file starts at 0 again, as told",
+     options={"join": True}, time=list(range(16)), channels={"Pressure (mbar)": pressure(FALL + RISE, "mbar")}, notes=["restart"], assumptions=["starts again"])
+case("two-files-at-once", {"two-files-at-once.part1.csv": PLAIN, "two-files-at-once.part2.csv": again},
+     "both files start at 0: two gauges, two runs, or a clock that started again", questions=["joining"])
+stamped = lambda minute, values: table("Time,Pressure (mbar)", ((f"2024-03-05 10:{minute:02}:{t:02}", p) for t, p in zip(T, values)))
+case("two-files-one-event", {"two-files-one-event.part1.csv": stamped(0, FALL), "two-files-one-event.part2.csv": stamped(0, RISE)},
+     "two gauges of one event, each with its own file", questions=["joining"])
+case("two-files-given-backwards", {"two-files-backwards.part1.csv": stamped(1, RISE), "two-files-backwards.part2.csv": stamped(0, FALL)},
+     "files that continue each other, the later one first", time=T + [60 + t for t in T], notes=["gap"], assumptions=["order of their stamps"],
+     channels={"Pressure (mbar)": pressure(FALL + RISE, "mbar")})
+over = lambda start, values: table("Time,Pressure (mbar)", ((f"{(start + t) % 24:02}:00:00", p) for t, p in zip(T, values)))
+case("two-files-over-midnight", {"two-files-over-midnight.part1.csv": over(20, FALL), "two-files-over-midnight.part2.csv": over(4, RISE)},
+     "times of day, the first file over midnight", time=[3600 * t for t in range(16)], channels={"Pressure (mbar)": pressure(FALL + RISE, "mbar")},
+     notes=["midnight"])
 swapped = table("Pressure (mbar),Time (s)", ((p, t + 8) for t, p in zip(T, RISE)))
 case("two-files-swapped-columns", {"two-files-swapped.part1.csv": PLAIN, "two-files-swapped.part2.csv": swapped},
      "the second file has its columns in another order", time=list(range(16)), channels={"Pressure (mbar)": pressure(FALL + RISE, "mbar")})
