@@ -42,9 +42,8 @@ export function nextTests(
     const causes = causesOfDraw(draw, evidence, wanted);
     return causes.map(([cause, share]) => [CAUSES.indexOf(cause), share] as const);
   });
-  const now = largestPart(few, shares, () => 1);
   const all = candidates(evidence, trapIsSafe, gasShown)
-    .map((candidate) => ({ candidate, gain: expectedGain(candidate, few, shares, now) }))
+    .map((candidate) => ({ candidate, gain: expectedGain(candidate, few, shares) }))
     .sort((a, b) => b.gain - b.candidate.cost - (a.gain - a.candidate.cost));
   const worth = all.filter(({ gain }) => gain >= 0.02);
   return (worth.length > 0 ? worth : all.slice(0, 1)).map(({ candidate, gain }) => ({
@@ -76,35 +75,58 @@ function thin(draws: readonly Draw[], count: number): Draw[] {
 /** The causes of a draw as places in the list of causes, with their shares. */
 type Shares = readonly (readonly [place: number, share: number])[];
 
-/** Largest part of the weights that one cause holds; `by` weighs each draw besides. */
-function largestPart(draws: readonly Draw[], shares: readonly Shares[], by: (i: number) => number): number {
-  const table = new Float64Array(CAUSES.length);
-  let sum = 0;
-  for (let i = 0; i < draws.length; i++) {
-    const weight = draws[i].weight * by(i);
-    for (const [place, share] of shares[i]) {
-      table[place] += weight * share;
-      sum += weight * share;
-    }
-  }
-  return sum > 0 ? Math.max(...table) / sum : 0;
+/** Draws that predict the same outcome, so nearly that no reading would part them. */
+interface Alike {
+  /** What they predict, on the scale of the test. */
+  readonly outcome: number;
+  readonly weight: number;
+  /** Weight of each cause. */
+  readonly causes: Float64Array;
 }
 
-function expectedGain(candidate: Candidate, draws: readonly Draw[], shares: readonly Shares[], now: number): number {
-  const seen = Float64Array.from(draws, candidate.predict);
-  const total = draws.reduce((sum, draw) => sum + draw.weight, 0);
+/** Outcomes that lie nearer than this part of a standard deviation are one. */
+const ALIKE = 0.25;
+
+function alike(candidate: Candidate, draws: readonly Draw[], shares: readonly Shares[]): Alike[] {
+  const groups = new Map<number, { sum: number; weight: number; causes: Float64Array }>();
+  draws.forEach((draw, i) => {
+    const outcome = candidate.predict(draw);
+    const place = Math.round(outcome / (ALIKE * candidate.sd));
+    const group = groups.get(place) ?? { sum: 0, weight: 0, causes: new Float64Array(CAUSES.length) };
+    group.sum += draw.weight * outcome;
+    group.weight += draw.weight;
+    for (const [cause, share] of shares[i]) group.causes[cause] += draw.weight * share;
+    groups.set(place, group);
+  });
+  return [...groups.values()].map(({ sum, weight, causes }) => ({ outcome: sum / weight, weight, causes }));
+}
+
+/** Largest part of the weights that one cause holds; `by` weighs each group besides. */
+function largestPart(groups: readonly Alike[], by: (group: Alike) => number): number {
+  const table = new Float64Array(CAUSES.length);
+  for (const group of groups) {
+    const factor = by(group);
+    for (let c = 0; c < table.length; c++) table[c] += factor * group.causes[c];
+  }
+  const sum = table.reduce((all, weight) => all + weight, 0);
+  return sum > 0 ? table.reduce((most, weight) => Math.max(most, weight), 0) / sum : 0;
+}
+
+function expectedGain(candidate: Candidate, draws: readonly Draw[], shares: readonly Shares[]): number {
+  const groups = alike(candidate, draws, shares);
+  const total = groups.reduce((sum, group) => sum + group.weight, 0);
   let after = 0;
-  draws.forEach((truth, i) => {
+  for (const truth of groups) {
     for (const shift of [-1, 0, 1]) {
-      const outcome = seen[i] + shift * candidate.sd;
-      const largest = largestPart(draws, shares, (j) => {
-        const off = (outcome - seen[j]) / candidate.sd;
+      const seen = truth.outcome + shift * candidate.sd;
+      const largest = largestPart(groups, ({ outcome }) => {
+        const off = (seen - outcome) / candidate.sd;
         return (off * off < 60 ? elementary.exp(-0.5 * off * off) : 0) + 1e-6;
       });
       after += (truth.weight / total) * (shift === 0 ? 0.46 : 0.27) * largest;
     }
-  });
-  return Math.max(0, after - now);
+  }
+  return Math.max(0, after - largestPart(groups, () => 1));
 }
 
 /** Share of the load at closing that the sources of a kind make, 0 to 1. */

@@ -16,20 +16,27 @@ export interface SearchResult {
   readonly evaluations: number;
 }
 
+/** A search that has looked around and made a short climb. */
+export interface BegunSearch {
+  /** Logarithm of likelihood times prior at the best point so far. */
+  readonly topLog: number;
+  /**
+   * Goes on to the evidence.
+   * @param giveUpBelow a peak below this is not explored further: its hypothesis is as good as excluded
+   * @returns evidence and weighted points
+   */
+  finish(giveUpBelow: number): SearchResult;
+}
+
 /**
  * Integrates a likelihood over a standard normal prior: a spread of points, the best two climbed by a simplex, a normal
  * approximation at the top, and importance sampling from the mixture of both spreads (so that no region that the prior
- * allows is left out).
+ * allows is left out). It stops after a short climb, so that the most promising of several searches can be finished first.
  * @param logLikelihood of coordinates with a standard normal prior each
  * @param dimension 1 to 10
- * @param giveUpBelow a peak below this is not explored further: its hypothesis is as good as excluded
- * @returns evidence and weighted points
+ * @returns how high it came, and the way on
  */
-export function searchPosterior(
-  logLikelihood: (z: Float64Array) => number,
-  dimension: number,
-  giveUpBelow = -Infinity,
-): SearchResult {
+export function beginSearch(logLikelihood: (z: Float64Array) => number, dimension: number): BegunSearch {
   const d = dimension;
   let evaluations = 0;
   const logPosterior = (z: Float64Array): number => {
@@ -39,23 +46,40 @@ export function searchPosterior(
     const value = logLikelihood(z) + prior;
     return Number.isFinite(value) ? value : -1e300;
   };
-  const spread = 12 + 6 * d;
-  const points: { z: Float64Array; log: number }[] = [];
-  for (const z of priorSpread(d, spread)) points.push({ z, log: logPosterior(z) });
-  const order = [...points].sort((a, b) => b.log - a.log);
+  const around = priorSpread(d, 12 + 6 * d).map((z) => ({ z, log: logPosterior(z) }));
+  const order = [...around].sort((a, b) => b.log - a.log);
   // A short climb shows what is hopeless; only the rest is worth the whole.
-  let top = climb(logPosterior, order[0].z, d, 7 * d + 6);
-  if (top.log > giveUpBelow - HOPELESS) top = climb(logPosterior, top.z, d, 18 * d + 12);
-  const tops = [top];
-  if (top.log < giveUpBelow) {
-    return { logEvidence: top.log - d, points: [{ z: top.z, weight: 1 }], evaluations };
-  }
-  const other = order.find((one) => distance(one.z, order[0].z) > 1.5 && one.log > order[0].log - 8);
-  if (other !== undefined) {
-    const second = climb(logPosterior, other.z, d, 20 * d + 12);
-    if (distance(second.z, tops[0].z) > 0.5 && second.log > tops[0].log - 6) tops.push(second);
-    else if (second.log > tops[0].log) tops[0] = second;
-  }
+  const short = climb(logPosterior, order[0].z, d, 7 * d + 6);
+  const finish = (giveUpBelow: number): SearchResult => {
+    const top = short.log > giveUpBelow - HOPELESS ? climb(logPosterior, short.z, d, 18 * d + 12) : short;
+    if (top.log < giveUpBelow) {
+      return { logEvidence: top.log - d, points: [{ z: top.z, weight: 1 }], evaluations };
+    }
+    const tops = [top];
+    const other = order.find((one) => distance(one.z, order[0].z) > 1.5 && one.log > order[0].log - 8);
+    if (other !== undefined) {
+      const second = climb(logPosterior, other.z, d, 20 * d + 12);
+      if (distance(second.z, tops[0].z) > 0.5 && second.log > tops[0].log - 6) tops.push(second);
+      else if (second.log > tops[0].log) tops[0] = second;
+    }
+    return { ...integrate(logPosterior, around, tops, d), evaluations };
+  };
+  return { topLog: short.log, finish };
+}
+
+interface Point {
+  readonly z: Float64Array;
+  readonly log: number;
+}
+
+/** The integral from points spread over the prior and points drawn around the tops. */
+function integrate(
+  logPosterior: (z: Float64Array) => number,
+  around: readonly Point[],
+  tops: readonly Point[],
+  d: number,
+): Omit<SearchResult, 'evaluations'> {
+  const points = [...around];
   const modes = tops.map((top) => ({ ...top, factor: localSpread(logPosterior, top.z, top.log, d) }));
   const drawn = 8 + 5 * d;
   const random = randomStream(7 + d);
@@ -66,7 +90,7 @@ export function searchPosterior(
     }
   }
   const logs = points.map(({ z, log }) => {
-    let proposal = spread * elementary.exp(normalDensity(z, d));
+    let proposal = around.length * elementary.exp(normalDensity(z, d));
     for (const mode of modes) proposal += drawn * elementary.exp(studentDensity(z, mode.z, mode.factor, d));
     return log - 0.5 * d * elementary.log(2 * Math.PI) - elementary.log(Math.max(proposal, 1e-300));
   });
@@ -76,7 +100,6 @@ export function searchPosterior(
   return {
     logEvidence: best + elementary.log(sum),
     points: points.map(({ z }, i) => ({ z, weight: weights[i] / sum })),
-    evaluations,
   };
 }
 

@@ -2,7 +2,7 @@ import * as elementary from '../numerics/elementary';
 import { allHypotheses, type Hypothesis, type Prepared, prepare, type Shapes } from './hypotheses';
 import { type JointLikelihood, jointLikelihood } from './joint-likelihood';
 import { cutMean, positiveAmplitudes } from './positive-amplitudes';
-import { searchPosterior } from './posterior-search';
+import { type BegunSearch, beginSearch } from './posterior-search';
 import type { RecordEvidence } from './record-evidence';
 
 /** One weighted way in which a record may have come about. */
@@ -39,13 +39,14 @@ export interface Weighing {
 interface Weighed {
   readonly hypothesis: Hypothesis;
   readonly prepared: Prepared;
+  /** Logarithm of its evidence times its prior. */
   readonly log: number;
   readonly points: readonly { readonly z: Float64Array; readonly weight: number }[];
 }
 
 /** Draws of the amplitudes for each point of the posterior. */
 const AMPLITUDE_DRAWS = 6;
-/** A hypothesis whose peak lies this far (in logarithm) below the best evidence so far is not explored further. */
+/** A hypothesis whose peak, with its prior, lies this far (in logarithm) below the best so far is not explored further. */
 const GIVE_UP = 9;
 
 /**
@@ -56,14 +57,19 @@ const GIVE_UP = 9;
  */
 export function weighHypotheses(evidence: RecordEvidence, thermal: boolean): Weighing {
   const likelihood = jointLikelihood(evidence);
-  const weighed: Weighed[] = [];
+  // The most promising is finished first: what lies far below it needs no more than its short climb.
+  const begun = allHypotheses().map((hypothesis) => begin(hypothesis, evidence, likelihood, thermal));
   let best = -Infinity;
-  for (const hypothesis of allHypotheses()) {
-    const one = weighOne(hypothesis, evidence, likelihood, thermal, best - GIVE_UP);
-    weighed.push(one);
-    best = Math.max(best, one.log);
+  const finished = new Map<Hypothesis, Weighed>();
+  for (const { search, ...one } of [...begun].sort((a, b) => b.search.topLog - a.search.topLog)) {
+    const logPrior = elementary.log(one.hypothesis.prior);
+    const { logEvidence, points } = search.finish(best - GIVE_UP - logPrior);
+    const log = logEvidence + logPrior;
+    finished.set(one.hypothesis, { ...one, log, points });
+    best = Math.max(best, log);
   }
-  const weights = weighed.map((one) => elementary.exp(Math.max(-700, one.log - best)) * one.hypothesis.prior);
+  const weighed = begun.flatMap(({ hypothesis }) => finished.get(hypothesis) ?? []);
+  const weights = weighed.map((one) => elementary.exp(Math.max(-700, one.log - best)));
   const sum = weights.reduce((s, w) => s + w, 0);
   const draws: Draw[] = [];
   weighed.forEach((one, i) => {
@@ -78,13 +84,13 @@ export function weighHypotheses(evidence: RecordEvidence, thermal: boolean): Wei
   };
 }
 
-function weighOne(
-  hypothesis: Hypothesis,
-  evidence: RecordEvidence,
-  likelihood: JointLikelihood,
-  thermal: boolean,
-  giveUpBelow: number,
-): Weighed {
+interface Begun {
+  readonly hypothesis: Hypothesis;
+  readonly prepared: Prepared;
+  readonly search: BegunSearch;
+}
+
+function begin(hypothesis: Hypothesis, evidence: RecordEvidence, likelihood: JointLikelihood, thermal: boolean): Begun {
   const prepared = prepare(hypothesis, evidence, likelihood, thermal);
   const logLikelihood = (z: Float64Array): number => {
     const shapes = prepared.shapes(z);
@@ -99,8 +105,7 @@ function weighOne(
       prepared.amplitudePrior(shapes, cutMeans(found.mean, found.covariance))
     );
   };
-  const result = searchPosterior(logLikelihood, prepared.names.length, giveUpBelow);
-  return { hypothesis, prepared, log: result.logEvidence, points: result.points };
+  return { hypothesis, prepared, search: beginSearch(logLikelihood, prepared.names.length) };
 }
 
 /** Mean of each amplitude after the cut at zero, one by one. */
