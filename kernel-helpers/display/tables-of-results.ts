@@ -1,7 +1,9 @@
 import type { Cause, Finding, NextTest } from '../../src/causes/finding';
 import type { PumpDown, RateOfRise, RecordFits } from '../../src/fits/results';
+import { eventsTold } from '../../src/investigation/events-told';
 import { clock } from '../../src/investigation/text-layout';
 import { type Channel, FLAG, type GaugeLog } from '../../src/log/gauge-log';
+import { clockText } from '../../src/log/wall-clock';
 import type { Estimate } from '../../src/numerics/estimate';
 import type { SegmentedLog } from '../../src/segments/segment';
 import { formatInterval, formatNumber, fromSI, shownUnit } from '../../src/units';
@@ -107,18 +109,22 @@ export function tablesOfLog(log: GaugeLog, units: ShownUnits): ShownTable[] {
 
 /** Segments and events, in order of time. */
 export function tablesOfSegments(segmented: SegmentedLog, units: ShownUnits): ShownTable[] {
-  // Steady stretches stand in the first table.
-  const listed = segmented.events.filter(({ kind }) => kind !== 'crossing' && kind !== 'steady');
+  const listed = eventsTold(segmented);
+  const wall = segmented.clock;
+  const byClock = (s: number): string[] => (wall === undefined ? [] : [clockText(wall, s)]);
+  const headOfClock = (before: string): string[] =>
+    wall === undefined ? [] : [`${before}by the clock${wall.utc ? ' (UTC)' : ''}`];
   const crossings = segmented.events.filter(({ kind }) => kind === 'crossing').length;
   const left = crossings > 0 ? [`${crossings} crossings of set points are not listed here; they are in events.`] : [];
   const notes = [...segmented.notes, ...(listed.length > 0 ? [] : left)];
   const segments: ShownTable = {
     caption: `What happened, by ${segmented.channel}`,
-    head: ['what', 'from', 'to', 'pressure at start', 'at end', 'why it is called so'],
+    head: ['what', 'from', 'to', ...headOfClock('from, '), 'pressure at start', 'at end', 'why it is called so'],
     rows: segmented.segments.map((segment) => [
       segment.kind,
       clock(segment.startS),
       clock(segment.endS),
+      ...byClock(segment.startS),
       pressureText(segment.startPa, units),
       pressureText(segment.endPa, units),
       segment.grounds,
@@ -127,8 +133,8 @@ export function tablesOfSegments(segmented: SegmentedLog, units: ShownUnits): Sh
   };
   const events: ShownTable = {
     caption: 'Events',
-    head: ['what', 'at', 'in words'],
-    rows: listed.map((event) => [event.kind, clock(event.atS), event.text]),
+    head: ['what', 'at', ...headOfClock(''), 'in words'],
+    rows: listed.map((event) => [event.kind, clock(event.atS), ...byClock(event.atS), event.text]),
     ...(left.length > 0 ? { note: left[0] } : {}),
   };
   return listed.length > 0 ? [segments, events] : [segments];

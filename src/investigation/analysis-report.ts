@@ -1,9 +1,11 @@
 import type { Finding, NextTest, PresentCause } from '../causes';
 import { judgedIsolation, type PumpDown, type RateOfRise } from '../fits';
-import { type Channel, countFlags } from '../log';
+import { type Channel, clockText, countFlags, type WallClock } from '../log';
 import type { Estimate } from '../numerics/estimate';
+import type { LogEvent } from '../segments';
 import { formatInterval, formatNumber, fromSI, shownUnit } from '../units';
 import type { Analysis } from './analyse';
+import { eventsTold } from './events-told';
 import { bullets, clock, printable, span, table, WIDTH, wrap } from './text-layout';
 
 /** How a report is written. */
@@ -21,6 +23,8 @@ interface Shown {
 
 /** More segments than this are summed up. */
 const MOST_SEGMENTS = 60;
+/** More events than this are counted. */
+const MOST_EVENTS = 12;
 
 /**
  * An analysis for reading, 80 columns wide: what happened, rates, loads, the finding with its grounds, the next test,
@@ -37,7 +41,7 @@ export function analysisReport(analysis: Analysis, options: ReportOptions = {}):
     ...header(analysis, main),
     ...section('IN SHORT', bullets(inShort(analysis, shown))),
     ...section('WHAT HAPPENED', segmentLines(analysis, shown)),
-    ...section('RATE OF RISE', riseLines(fits.isolations, shown)),
+    ...section('RATE OF RISE', riseLines(fits.isolations, segmented.clock, shown)),
     ...section('GAS LOAD', loadLines(analysis, shown)),
     ...section('PUMP-DOWN', pumpDownLines(fits.pumpDowns, shown)),
     ...section('LOAD BALANCE', fits.loadBalance === null ? [] : wrap(fits.loadBalance.text, '  ')),
@@ -53,6 +57,7 @@ export function analysisReport(analysis: Analysis, options: ReportOptions = {}):
         ...wrap(other.segmented.segments.map((s) => s.kind).join(', then '), '  '),
         ...riseLines(
           other.fits.isolations,
+          other.segmented.clock,
           unitsFor(
             log.channels.find((c) => c.name === other.channel),
             options,
@@ -165,25 +170,44 @@ const AGAINST_LIMIT = {
   inconclusive: 'too near, or too little known, to say',
 } as const;
 
+/** Seconds from the first row and, where the log tells it, the time by the clock on the wall. */
+function moment(s: number, wall: WallClock | undefined): string {
+  return wall === undefined ? clock(s) : `${clock(s)} (${clockText(wall, s)})`;
+}
+
 function segmentLines({ segmented }: Analysis, shown: Shown): string[] {
-  const { segments } = segmented;
+  const { segments, clock: wall } = segmented;
   const rows = segments
     .slice(0, MOST_SEGMENTS)
     .map((s) => [
       clock(s.startS),
+      ...(wall === undefined ? [] : [clockText(wall, s.startS)]),
       span(s.endS - s.startS),
       s.pumpSide ? `${s.kind} (gauge on the pump's side)` : s.kind,
       `${pressureText(s.startPa, shown)} to ${pressureText(s.endPa, shown)}`,
     ]);
-  const lines = table([['from', 'for', 'what', shown.pressure], ...rows], [2, 3]);
+  const at = wall === undefined ? [] : [wall.utc ? 'clock (UTC)' : 'clock'];
+  const lines = table(
+    [['from', ...at, 'for', 'what', shown.pressure], ...rows],
+    [2, 3].map((k) => k + at.length),
+  );
   if (segments.length > MOST_SEGMENTS) lines.push(`  ... and ${segments.length - MOST_SEGMENTS} more`);
-  // Steady stretches stand in the table.
-  const told = segmented.events.filter(({ kind }) => kind !== 'crossing' && kind !== 'steady').slice(0, 12);
-  lines.push(...told.flatMap((e) => wrap(`${e.kind}: ${inShownUnit(e.text, shown)}`, `  ${clock(e.atS)}  `)));
+  const told = eventsTold(segmented);
+  for (const e of told.slice(0, MOST_EVENTS)) {
+    lines.push(...wrap(`${e.kind}: ${inShownUnit(e.text, shown)}`, `  ${moment(e.atS, wall)}  `));
+  }
+  if (told.length > MOST_EVENTS) lines.push(`  ... and ${moreEvents(told.slice(MOST_EVENTS))}`);
   lines.push(
-    ...segmented.corrections.flatMap((c) => wrap(`corrected: ${c.kind}, ${c.reason}`, `  ${clock(c.fromS)}  `)),
+    ...segmented.corrections.flatMap((c) => wrap(`corrected: ${c.kind}, ${c.reason}`, `  ${moment(c.fromS, wall)}  `)),
   );
   return lines;
+}
+
+/** `9 more events (4 step, 5 gap): --json lists all`. */
+function moreEvents(left: readonly LogEvent[]): string {
+  const kinds = [...new Set(left.map(({ kind }) => kind))];
+  const counts = kinds.map((kind) => `${left.filter((event) => event.kind === kind).length} ${kind}`);
+  return `${left.length} more ${left.length === 1 ? 'event' : 'events'} (${counts.join(', ')}): --json lists all`;
 }
 
 /** An estimate for reading; infinite ends are said in words. */
@@ -191,10 +215,11 @@ function estimateText(estimate: Estimate, unit: string): string {
   return Number.isFinite(estimate.value) ? formatInterval(estimate, shownUnit(unit)) : 'not known';
 }
 
-function riseLines(isolations: readonly RateOfRise[], shown: Shown): string[] {
+function riseLines(isolations: readonly RateOfRise[], wall: WallClock | undefined, shown: Shown): string[] {
   const judged = judgedIsolation(isolations);
   return isolations.flatMap((rise, i) => [
-    `  isolation at ${clock(rise.segment.startS)}${isolations.length > 1 && i === judged ? ' (the gas load below is from this one)' : ''}`,
+    `  isolation at ${moment(rise.segment.startS, wall)}`,
+    ...(isolations.length > 1 && i === judged ? ['    (the gas load below is from this one)'] : []),
     ...pairs([
       [
         'judged',
@@ -368,8 +393,8 @@ function findingLines(finding: Finding, shown: Shown): string[] {
   return [...pairs(items), ...bullets(finding.grounds)];
 }
 
-function answerLines({ answers }: Analysis): string[] {
-  return answers.flatMap(({ remark, text }) => wrap(text, `  ${clock(remark.atS)}  `));
+function answerLines({ answers, segmented }: Analysis): string[] {
+  return answers.flatMap(({ remark, text }) => wrap(text, `  ${moment(remark.atS, segmented.clock)}  `));
 }
 
 /** Kinds behind a cause; those that the record speaks against come last and without their test. */

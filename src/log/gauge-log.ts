@@ -83,6 +83,8 @@ export interface GaugeLog {
   readonly rows: number;
   /** Time stamp of the first row as ISO 8601 (without zone where the log has none), or null where it has no date. */
   readonly start: string | null;
+  /** Where it has times of day without a date: the first, s since midnight. */
+  readonly timeOfDayS?: number;
   /**
    * Seconds from the first row, ascending (rows were brought into order of time only where a note says so); length =
    * rows.

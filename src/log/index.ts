@@ -10,3 +10,4 @@ export { openQuestions, questionsFirst, requireAnswers } from './questions';
 export { readLog } from './read-log';
 export type { ColumnAnswer, ReadOptions, VoltageLaw } from './read-options';
 export { withRemarks } from './read-remarks';
+export { clockText, type WallClock, wallClock } from './wall-clock';

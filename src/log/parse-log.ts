@@ -52,7 +52,7 @@ export function parseText(
   const continuing = description.time.format === 'rows';
   const joining = options.join || continuing ? undefined : questionOfJoining(parts, fileNames(logs));
   const raw = withoutRepeatedRows(joinRows(continuing ? parts : inOrderOfTime(parts), continuing));
-  const ordered = orderTime(raw.time, stampKind(raw, description));
+  const ordered = orderTime(raw.time, stampKind(raw, description.time.format));
   const rows = ordered.order ? rearranged(raw, ordered.order) : raw;
   const assumptions = [...description.assumptions, ...raw.assumptions, ...ordered.assumptions];
   const channels = makeChannels(rows, ordered, description, assumptions);
@@ -62,6 +62,7 @@ export function parseText(
     description,
     rows: rows.rows,
     start: startOf(raw, ordered, description),
+    ...timeOfDay(raw, ordered, description),
     time: ordered.time,
     timeNotes: ordered.notes,
     channels,
@@ -106,10 +107,10 @@ function inFirstOrder(part: RawRows, own: LogDescription, description: LogDescri
   };
 }
 
-function stampKind(raw: RawRows, { time }: LogDescription): StampKind {
-  const kind = raw.hasZone ? 'zoned' : raw.hasDate ? 'dated' : time.format === 'time of day' ? 'clock' : 'elapsed';
+function stampKind(raw: RawRows, format: LogDescription['time']['format']): StampKind {
+  const kind = raw.hasZone ? 'zoned' : raw.hasDate ? 'dated' : format === 'time of day' ? 'clock' : 'elapsed';
   const twelveHours = kind === 'clock' && !raw.hasHalfDay && raw.largestHour <= 12;
-  return { kind: time.format === 'rows' ? 'zoned' : kind, twelveHours, base: raw.base };
+  return { kind: format === 'rows' ? 'zoned' : kind, twelveHours, base: raw.base };
 }
 
 function rearranged(raw: RawRows, order: Uint32Array): RawRows {
@@ -203,6 +204,16 @@ function hashOf(files: readonly Uint8Array[]): string {
   const hash = sha256.create();
   for (const file of files) hash.update(file);
   return Array.from(hash.digest(), (byte: number) => byte.toString(16).padStart(2, '0')).join('');
+}
+
+/** The first time of day, where that is all the stamps tell. */
+function timeOfDay(
+  raw: RawRows,
+  ordered: OrderedTime,
+  { time: { format } }: LogDescription,
+): { readonly timeOfDayS?: number } {
+  if (stampKind(raw, format).kind !== 'clock' || raw.rows === 0) return {};
+  return { timeOfDayS: raw.base + raw.time[ordered.order?.[0] ?? 0] };
 }
 
 function startOf(raw: RawRows, ordered: OrderedTime, description: LogDescription): string | null {

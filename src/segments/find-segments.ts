@@ -1,5 +1,6 @@
 import { ArgumentError } from '../errors';
 import type { Channel, GaugeLog } from '../log/gauge-log';
+import { wallClock } from '../log/wall-clock';
 import { sharpenFalls } from './boundaries';
 import { chooseChannel, countGood } from './choose-channel';
 import { confirmByColumns } from './confirm';
@@ -57,7 +58,7 @@ export function findSegments(log: GaugeLog, options: SegmentOptions = {}): Segme
   const events = findEvents(log, worked.record, segments, incidents, setPoints);
   const notes = [...chosen, ...plain.notes, ...(means?.notes ?? []), ...remarksOnWork(worked, options, segments)];
   return correctSegments(
-    { channel: channel.name, segments, events, corrections: [], notes },
+    { channel: channel.name, clock: wallClock(log), segments, events, corrections: [], notes },
     options.corrections ?? [],
     log,
   );

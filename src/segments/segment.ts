@@ -1,3 +1,5 @@
+import type { WallClock } from '../log/wall-clock';
+
 /** What can happen during a stretch of a log. */
 export type SegmentKind =
   | 'atmosphere'
@@ -53,6 +55,8 @@ export interface LogEvent {
 export interface SegmentedLog {
   /** Name of the pressure channel that was followed. */
   readonly channel: string;
+  /** The clock by which the log was written, where it tells one. */
+  readonly clock?: WallClock;
   readonly segments: readonly Segment[];
   readonly events: readonly LogEvent[];
   readonly corrections: readonly Correction[];
