@@ -14,6 +14,8 @@ export interface PageCell {
   readonly uses: readonly string[];
   readonly assigns: readonly string[];
   readonly byHand: boolean;
+  /** Whether it makes inputs. */
+  readonly hasInputs: boolean;
   readonly takes: readonly string[];
   /** Line of the cell for each line of its translation, or null. */
   readonly lines: readonly (number | null)[];

@@ -9,8 +9,6 @@ export interface PlacedCell {
   readonly html: string;
   /** Translation of a code cell, an expression that is a function. */
   readonly code: string;
-  /** How many inputs a code cell has. */
-  readonly inputs: number;
 }
 
 /** One line of the foot: what, and its value. */
@@ -48,7 +46,7 @@ export function pageHtml(
     "base-uri 'none'",
     "form-action 'none'",
   ].join('; ');
-  const hasInputs = code.some(({ inputs }) => inputs > 0);
+  const hasInputs = code.some(({ cell }) => cell.hasInputs);
   const buttons = [
     button('give-notebook', 'Save the notebook'),
     ...(content.files.length > 0 ? [button('give-logs', 'Save the logs')] : []),

@@ -116,7 +116,7 @@ function placeCells(notebook: Notebook): PlacedCell[] {
   const lacking = lackingOnPages();
   let number = 0;
   return notebook.cells.flatMap((cell): PlacedCell[] => {
-    if (cell.cell_type === 'markdown') return [{ cell: PROSE, html: reader.render(cell.source), code: '', inputs: 0 }];
+    if (cell.cell_type === 'markdown') return [{ cell: PROSE, html: reader.render(cell.source), code: '' }];
     if (!isCode(cell)) return [];
     number += 1;
     const translated = translateCell(cell.source, tagsOf(cell), (name) => defined.has(name), lacking);
@@ -129,12 +129,13 @@ function placeCells(notebook: Notebook): PlacedCell[] {
       uses,
       assigns,
       byHand,
+      hasInputs: translated.reading.inputs.length > 0,
       takes: translated.takes,
       lines: translated.lines,
       lacks: translated.lacks,
     };
     const html = (cell.outputs ?? []).map((output) => outputHtml(withSmallPicture(output), reader)).join('\n');
-    return [{ cell: pageCell, html, code: translated.code, inputs: translated.reading.inputs.length }];
+    return [{ cell: pageCell, html, code: translated.code }];
   });
 }
 
@@ -157,6 +158,7 @@ const PROSE: PageCell = {
   uses: [],
   assigns: [],
   byHand: false,
+  hasInputs: false,
   takes: [],
   lines: [],
   lacks: null,

@@ -32,9 +32,14 @@ async function weigh(notebook: string): Promise<string> {
 async function time(path: string, value: (litres: number) => string): Promise<void> {
   const browser = await openChromium();
   try {
-    const [ready, worked, lasted, moved]: number[][] = [[], [], [], []];
+    const [inputs, ready, worked, lasted, moved, first, answered]: number[][] = [[], [], [], [], [], [], []];
     for (let i = 0; i < OPENINGS; i++) {
+      const early = await openPage(browser, path, { firstMove: { id: 'input-volume', value: value(7.7) } });
+      first.push(early.firstMoveMs);
+      answered.push(early.inputsMs + early.firstMoveMs);
+      await early.close();
       const open = await openPage(browser, path);
+      inputs.push(open.inputsMs);
       ready.push(open.readyMs);
       worked.push(await open.workedMs());
       const values = Array.from({ length: MOVES }, (_, k) => value(Number((3 + 0.7 * k + i / 10).toFixed(2))));
@@ -43,9 +48,11 @@ async function time(path: string, value: (litres: number) => string): Promise<vo
       moved.push(...moves.workedMs);
       await open.close();
     }
-    console.log(
-      `${ms(median(ready))}  until it is interactive, median of ${OPENINGS}; best ${ms(Math.min(...ready)).trim()}`,
-    );
+    const best = (times: readonly number[]): string => `median of ${OPENINGS}; best ${ms(Math.min(...times)).trim()}`;
+    console.log(`${ms(median(inputs))}  until its inputs can be moved, ${best(inputs)}`);
+    console.log(`${ms(median(first))}  from a move made at that moment to its answer, ${best(first)}`);
+    console.log(`${ms(median(answered))}  both together, ${best(answered)}`);
+    console.log(`${ms(median(ready))}  until all is computed and drawn, where nothing is moved, ${best(ready)}`);
     console.log(`${ms(median(worked))}  of that its own thread works`);
     console.log(`${ms(median(lasted))}  from a move of the volume to all drawn, median of ${lasted.length}`);
     console.log(`${ms(median(moved))}  of that its own thread works`);
@@ -56,7 +63,8 @@ async function time(path: string, value: (litres: number) => string): Promise<vo
 
 async function main(): Promise<void> {
   await time(await weigh(writeTrial('bench-trial', trialCells)), String);
-  for (const name of ['failed-pump-down', 'rate-of-rise', 'before-and-after']) {
+  const names = process.argv.slice(2);
+  for (const name of names.length > 0 ? names : ['failed-pump-down', 'rate-of-rise', 'before-and-after']) {
     await time(await weigh(join(root, `notebooks/${name}.ipynb`)), (litres) => `${litres} L ± 5 %`);
   }
 }

@@ -5,8 +5,12 @@ export interface OpenPage {
   readonly page: Page;
   /** What the console said besides plain logs, errors of scripts, and all requests that were not for this file. */
   readonly complaints: string[];
+  /** Milliseconds from the beginning of loading until the inputs could be moved, their first picture apart. */
+  readonly inputsMs: number;
   /** Milliseconds from the beginning of loading until all cells had run and all charts were drawn. */
   readonly readyMs: number;
+  /** Milliseconds from the first move, made as soon as the inputs could be moved, until it was answered and drawn. */
+  readonly firstMoveMs: number;
   /** Milliseconds that the page's own thread has worked since it was opened, whatever else the machine does. */
   workedMs(): Promise<number>;
   close(): Promise<void>;
@@ -18,6 +22,8 @@ export interface OpenOptions {
   /** What stands behind `#` in the address. */
   readonly hash?: string;
   readonly javaScript?: boolean;
+  /** An input that is moved as soon as inputs can be moved: its element and what it is set to. */
+  readonly firstMove?: { readonly id: string; readonly value: string };
 }
 
 /**
@@ -49,14 +55,38 @@ export async function openPage(browser: Browser, path: string, options: OpenOpti
     const address = request.url();
     if (!/^(file|data|blob):/.test(address)) complaints.push(`asked for ${address}`);
   });
+  if (options.firstMove) await page.addInitScript(`(${moveAtOnce})(${JSON.stringify(options.firstMove)})`);
   await page.goto(`file://${path}${options.hash ? `#${options.hash}` : ''}`);
-  let readyMs = Number.NaN;
+  let [inputsMs, readyMs, firstMoveMs] = [Number.NaN, Number.NaN, Number.NaN];
   if (options.javaScript ?? true) {
     await page.waitForSelector('body[data-ready]', { timeout: 30_000 });
-    readyMs = Number(await page.evaluate('performance.getEntriesByName("ready")[0].startTime'));
+    const marked = (mark: string): Promise<number> =>
+      page.evaluate(`performance.getEntriesByName(${JSON.stringify(mark)})[0].startTime`);
+    [inputsMs, readyMs] = [await marked('inputs live'), await marked('ready')];
+    if (options.firstMove) firstMoveMs = (await marked('first move answered')) - (await marked('first move'));
   }
-  return { page, complaints, readyMs, workedMs, close: () => context.close() };
+  return { page, complaints, inputsMs, readyMs, firstMoveMs, workedMs, close: () => context.close() };
 }
+
+/** In the page: moves an input in the moment in which the page says that it can be moved, and marks when that is answered. */
+const moveAtOnce = `({ id, value }) => {
+  const watch = new MutationObserver(() => {
+    if (!document.body?.hasAttribute('data-inputs-live')) return;
+    watch.disconnect();
+    const main = document.querySelector('main');
+    const answered = new MutationObserver(() => {
+      if (main.getAttribute('aria-busy') !== 'false') return;
+      answered.disconnect();
+      performance.mark('first move answered');
+    });
+    answered.observe(main, { attributes: true, attributeFilter: ['aria-busy'] });
+    performance.mark('first move');
+    const input = document.getElementById(id);
+    input.value = value;
+    input.dispatchEvent(new Event('input'));
+  });
+  watch.observe(document, { subtree: true, childList: true, attributes: true, attributeFilter: ['data-inputs-live'] });
+}`;
 
 /** Waits until everything follows what was last changed. */
 export async function settled(page: Page): Promise<void> {

@@ -7,7 +7,7 @@ import { runAndListen } from '../../kernel-helpers/files/run-and-listen';
 import { pageOf } from '../../kernel-helpers/page/share-page';
 import { analyse, fitRateOfRise, formatInterval, judgedIsolation, quantity, readLog } from '../../src';
 import { openChromium } from '../browser/jupyter-lab';
-import { median, moveInput, openPage, settled } from './open-page';
+import { median, moveInput, type OpenPage, openPage, settled } from './open-page';
 
 const root = resolve(__dirname, '../..');
 const folder = join(root, 'out/page/templates');
@@ -21,6 +21,29 @@ beforeAll(async () => {
 });
 
 afterAll(() => browser?.close());
+
+/**
+ * How many pixels of a page's charts are clearly unlike those of other pictures. A chart that was redrawn in part only has
+ * edges that are a little darker or lighter than those of one drawn as a whole.
+ */
+function unlikeness(page: Page, pictures: readonly string[]): Promise<number> {
+  return page.evaluate<number>(`(async (pictures) => {
+    const all = [...document.querySelectorAll('canvas')];
+    let unlike = all.length === pictures.length ? 0 : Infinity;
+    for (const [i, canvas] of all.entries()) {
+      const { width, height } = canvas;
+      const image = new Image();
+      image.src = pictures[i];
+      await image.decode();
+      const copy = Object.assign(document.createElement('canvas'), { width, height }).getContext('2d');
+      copy.drawImage(image, 0, 0);
+      const there = copy.getImageData(0, 0, width, height).data;
+      const here = canvas.getContext('2d').getImageData(0, 0, width, height).data;
+      for (let k = 0; k < here.length; k++) if (Math.abs(here[k] - there[k]) > 64) unlike++;
+    }
+    return unlike;
+  })(${JSON.stringify(pictures)})`);
+}
 
 /** Words and numbers, whatever stands between them. */
 const wordsOf = (text: string): string[] => text.match(/[\p{L}\d.±-]+/gu) ?? [];
@@ -119,6 +142,27 @@ describe('failed-pump-down as a page, under the hand', () => {
     }
     expect(move).toBeLessThan(50);
   }, 120_000);
+
+  it('answers a move that is made the moment its inputs are there, and looks as a page that begins with that value', async () => {
+    const volume = '20.2 L ± 5 %';
+    const early = await openPage(browser, file, { firstMove: { id: 'input-volume', value: volume } });
+    const late = await openPage(browser, file, { hash: `volume=${encodeURIComponent(JSON.stringify(volume))}` });
+    const texts = ({ page }: OpenPage): Promise<readonly string[]> => page.locator('.outputs').allInnerTexts();
+    const pictures = await late.page.evaluate<string[]>(
+      "[...document.querySelectorAll('canvas')].map((canvas) => canvas.toDataURL())",
+    );
+    const followed = await openPage(browser, file);
+    await moveInput(followed, 'input-volume', ['8 L ± 5 %', volume]);
+    for (const one of [early, followed]) {
+      expect(await texts(one)).toEqual(await texts(late));
+      expect(await unlikeness(one.page, pictures)).toBe(0);
+    }
+    const other = await openPage(browser, file);
+    expect(await unlikeness(other.page, pictures), 'a comparison that would see another volume').toBeGreaterThan(100);
+    await other.close();
+    expect([early, late, followed].flatMap(({ complaints }) => complaints)).toEqual([]);
+    for (const open of [early, late, followed]) await open.close();
+  }, 60_000);
 
   it('works out the rate of the stretch that is brushed, as the kernel does', async () => {
     const open = await openPage(browser, file);

@@ -9,3 +9,13 @@ export function breath(): Promise<void> {
     port2.postMessage(null);
   });
 }
+
+/** Resolves when what stands on the page has been painted; soon in a page that nobody looks at, which is not painted. */
+export function painted(): Promise<void> {
+  return new Promise((done) => {
+    requestAnimationFrame(() => void breath().then(done));
+    setTimeout(done, LONGEST_TO_PAINT_MS);
+  });
+}
+
+const LONGEST_TO_PAINT_MS = 100;

@@ -1,5 +1,6 @@
 import type * as coreSide from '../../../src/index';
 import { type GaugeLog, LogError, type ReadOptions, readLog } from '../../../src/index';
+import { remembering } from '../../../src/numerics/remembering';
 import type { Input } from '../../inputs/options';
 import type { NotebookDoor } from '../../notebook-door';
 import type { PackedFile } from '../page-content';
@@ -61,6 +62,9 @@ function readPacked(files: readonly PackedFile[], path: string | readonly string
   return readLog(wanted.map(bytesOfPacked), { ...options, file: options.file ?? wanted.map((file) => file.name) });
 }
 
+/** Charts of one kind that a page shows, about. */
+const MOST_CHARTS = 4;
+
 /** The charts with a width that fits the page, where the cell names none. */
 function chartsOf({ core, width }: KitParts): Record<string, unknown> {
   type Chart = (...given: unknown[]) => unknown;
@@ -78,9 +82,11 @@ function chartsOf({ core, width }: KitParts): Record<string, unknown> {
     const draw = core[name] as Chart;
     // The options come last and have a default, so they are not counted.
     const place = draw.length;
+    // A move of an input asks for most charts again with the same numbers.
+    const drawOnce = remembering((...given: readonly unknown[]) => draw(...given) as object, MOST_CHARTS);
     return (...given) => {
       const options = { width: width(), ...((given[place] as object | undefined) ?? {}) };
-      return draw(...given.slice(0, place), options);
+      return { ...drawOnce(...given.slice(0, place), options) };
     };
   };
   return Object.fromEntries(names.map((name) => [name, fitted(name)]));

@@ -33,6 +33,10 @@ function start(): void {
   };
   addEventListener('resize', () => letKeysScroll(main));
   cells = runCells(code, self.blankoffCells, kit, view, busy);
+  void cells.inputsLive.then(() => {
+    performance.mark('inputs live');
+    document.body.setAttribute('data-inputs-live', '');
+  });
   void cells.run().then(() => {
     performance.mark('ready');
     document.body.setAttribute('data-ready', '');

@@ -1,31 +1,17 @@
 import embed, { type Result } from 'vega-embed';
 import { expressionInterpreter } from 'vega-interpreter';
-import { sameContent } from '../../../src/numerics/remembering';
 import { bundleOf, type ShowOptions } from '../../display/bundle';
 import { VEGA_LITE_MIME } from '../../display/mime';
 import { inspectText } from './inspect-text';
+import { type Brush, drawnAlike, type LiveChart, liveChart, type Spec, specOf, update } from './live-chart';
 import type { CellView } from './run-cells';
 
 /** Told when somebody drags over a chart that sets an input: the input, and the window in seconds. */
 export type BrushListener = (input: string, fromS: number, toS: number) => void;
 
-/** Where a chart says that dragging over it sets an input. */
-interface Brush {
-  readonly input: string;
-  readonly seconds: number;
-  readonly startS?: number;
-}
-
-/** What the page reads of a chart's specification. */
-interface Spec {
-  readonly title?: { readonly text: string; readonly subtitle?: readonly string[] };
-  readonly usermeta?: { readonly text?: string; readonly brush?: Brush };
-  readonly params?: readonly object[];
-}
-
 /** A chart on the page. */
 interface DrawnChart {
-  spec: Spec;
+  shows: LiveChart;
   readonly element: HTMLElement;
   /** The chart in words. */
   readonly words: HTMLElement;
@@ -34,8 +20,8 @@ interface DrawnChart {
 
 /**
  * The place of a cell's outputs on the page. What a run shows is put together out of sight and takes the place of what
- * stood there at once, so that nothing jumps; a chart that would look the same stays as it is, with what was brushed on
- * it, and charts that are gone are let go.
+ * stood there at once, so that nothing jumps; what would be the same stays as it is, a chart that only has other numbers
+ * takes them, with what was brushed on it, and charts that are gone are let go.
  * @param place the element
  * @param onBrush told of windows that are dragged over charts
  */
@@ -43,14 +29,25 @@ export function cellView(place: HTMLElement, onBrush: BrushListener): CellView {
   let next: HTMLElement[] = [];
   let standing: DrawnChart[] = [];
   let drawing: DrawnChart[] = [];
+  let markups: { readonly html: string; readonly element: HTMLElement }[] = [];
   const chartElement = (spec: Spec, text: string): HTMLElement => {
+    const wanted = liveChart(spec);
     const left = standing.filter((chart) => !drawing.includes(chart));
-    const same = left.find((chart) => sameContent(chart.spec, spec));
-    const alike = same ?? left.find((chart) => sameContent(withoutWords(chart.spec), withoutWords(spec)));
-    if (alike && !same) sayAnew(alike, spec, text);
-    const chart = alike ?? drawChart(spec, text, onBrush);
+    const alike = left.find((chart) => drawnAlike(chart.shows, wanted));
+    if (alike) showAnew(alike, wanted, text);
+    const chart = alike ?? drawChart(wanted, text, onBrush);
     drawing.push(chart);
     return chart.element;
+  };
+  const markupElement = (html: string): HTMLElement => {
+    const left = markups.find((one) => one.html === html && !next.includes(one.element));
+    if (left) return left.element;
+    const element = document.createElement('div');
+    element.className = 'output wide';
+    // Made by the kit out of escaped texts; a script could not run here in any case.
+    element.innerHTML = html;
+    markups.push({ html, element });
+    return element;
   };
   const replace = (): void => {
     // The height is kept until new charts have been drawn, else the page would jump under the reader. Asking for it lays
@@ -63,6 +60,7 @@ export function cellView(place: HTMLElement, onBrush: BrushListener): CellView {
       if (place.children[i] !== element) place.insertBefore(element, place.children[i] ?? null);
     }
     for (const chart of standing) if (!drawing.includes(chart)) letGo(chart);
+    markups = markups.filter(({ element }) => next.includes(element));
     [standing, drawing, next] = [drawing, [], []];
     void drawn().then(() => {
       place.style.minHeight = '';
@@ -76,7 +74,7 @@ export function cellView(place: HTMLElement, onBrush: BrushListener): CellView {
       for (const chart of drawing) if (!standing.includes(chart)) letGo(chart);
       [drawing, next] = [[], []];
     },
-    show: (thing, options) => void next.push(outputElement(thing, options ?? {}, chartElement)),
+    show: (thing, options) => void next.push(outputElement(thing, options ?? {}, chartElement, markupElement)),
     settle: replace,
     drawn,
     say: (words, kind) => {
@@ -100,53 +98,32 @@ function outputElement(
   thing: unknown,
   options: ShowOptions,
   chartElement: (spec: Spec, text: string) => HTMLElement,
+  markupElement: (html: string) => HTMLElement,
 ): HTMLElement {
   const data = bundleOf(thing, options, () => null)?.data;
   const text = String(data?.['text/plain'] ?? inspectText(thing));
   if (data && VEGA_LITE_MIME in data) return chartElement(data[VEGA_LITE_MIME] as Spec, text);
+  if (typeof data?.['text/html'] === 'string') return markupElement(data['text/html']);
   const element = document.createElement('div');
   element.className = 'output';
-  if (typeof data?.['text/html'] === 'string') {
-    element.classList.add('wide');
-    // Made by the kit out of escaped texts; a script could not run here in any case.
-    element.innerHTML = data['text/html'];
-    return element;
-  }
   const words = document.createElement('pre');
   words.textContent = text;
   element.append(words);
   return element;
 }
 
-/** Names of what a chart's title is read from, so that it can say something else without being drawn anew. */
-const [HEADING, BELOW] = ['blankoffHeading', 'blankoffBelow'];
-
-function withLiveTitle(spec: Spec): object {
-  if (!spec.title) return spec;
-  const { text, subtitle = [] } = spec.title;
-  const title = { ...spec.title, text: { expr: HEADING }, subtitle: { expr: BELOW } };
-  const params = [...(spec.params ?? []), { name: HEADING, value: text }, { name: BELOW, value: subtitle }];
-  return { ...spec, title, params };
-}
-
-/** All of a chart but what its title and its text equivalent say. */
-function withoutWords(spec: Spec): object {
-  const { title, usermeta, ...drawn } = spec;
-  return { ...drawn, ...title, text: '', subtitle: '', lines: title?.subtitle?.length, brush: usermeta?.brush };
-}
-
-/** The same picture with other words. */
-function sayAnew(chart: DrawnChart, spec: Spec, text: string): void {
-  chart.spec = spec;
+/** The same drawing with other numbers and words. */
+function showAnew(chart: DrawnChart, wanted: LiveChart, text: string): void {
+  const { shows } = chart;
+  chart.shows = wanted;
   chart.words.textContent = text;
-  const { text: heading = '', subtitle = [] } = spec.title ?? {};
   chart.result = chart.result.then(async (result) => {
-    await result.view.signal(HEADING, heading).signal(BELOW, subtitle).runAsync();
+    await update(result.view, shows, wanted);
     return result;
   });
 }
 
-function drawChart(spec: Spec, text: string, onBrush: BrushListener): DrawnChart {
+function drawChart(shows: LiveChart, text: string, onBrush: BrushListener): DrawnChart {
   const element = document.createElement('div');
   element.className = 'output';
   const figure = document.createElement('figure');
@@ -160,7 +137,7 @@ function drawChart(spec: Spec, text: string, onBrush: BrushListener): DrawnChart
   words.append(summary, plain);
   figure.append(drawing, words);
   element.append(figure);
-  const result = embed(drawing, withLiveTitle(spec) as never, {
+  const result = embed(drawing, specOf(shows) as never, {
     actions: false,
     renderer: 'canvas',
     ast: true,
@@ -171,7 +148,7 @@ function drawChart(spec: Spec, text: string, onBrush: BrushListener): DrawnChart
     // Errors alone: Vega warns of every layer that has no rows.
     logLevel: 1,
   });
-  const brush = spec.usermeta?.brush;
+  const brush = (shows.drawn as Spec).usermeta?.brush;
   if (brush)
     void result.then(
       ({ view }) => listen(view, brush, onBrush),
@@ -180,7 +157,7 @@ function drawChart(spec: Spec, text: string, onBrush: BrushListener): DrawnChart
   result.catch((error: unknown) => {
     drawing.textContent = `the chart could not be drawn: ${String(error)}`;
   });
-  return { spec, element, words: plain, result };
+  return { shows, element, words: plain, result };
 }
 
 function listen(view: Result['view'], brush: Brush, onBrush: BrushListener): void {

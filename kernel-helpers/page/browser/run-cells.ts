@@ -1,6 +1,6 @@
-import { Worksheet } from '../../../src/worksheet';
+import { Worksheet, type WorksheetStep } from '../../../src/worksheet';
 import type { PageCell } from '../page-content';
-import { breath } from './breath';
+import { breath, painted } from './breath';
 import { inspectText } from './inspect-text';
 
 /** A translated cell, called with the kit, the taker of its last expression, a console, and the names it takes. */
@@ -32,8 +32,10 @@ export interface CellView {
 export interface RunningCells {
   /** The value of an input has changed: everything that depends on it follows; many calls at once become one run. */
   changed(name: string): void;
-  /** Runs whatever is stale; resolves when nothing is left. */
+  /** Runs whatever is stale, inputs first; resolves when nothing is left and all is drawn. */
   run(): Promise<void>;
+  /** Resolves when the inputs that need no other results can be moved: a move is answered from then on. */
+  readonly inputsLive: Promise<void>;
   /** The number of the cell whose code is running now, or 0. */
   running(): number;
 }
@@ -115,23 +117,44 @@ export function runCells(
     worksheet.end(id, run, true, isMoved ? changed.map(([name]) => name) : undefined);
   };
 
+  const runStep = async ({ cell, problem }: WorksheetStep): Promise<void> => {
+    if (problem === undefined) return runOne(cell);
+    view((byId.get(cell) as PageCell).number).say(problem, 'waits');
+    worksheet.said(cell, problem);
+  };
+
   const runAll = async (): Promise<void> => {
     let since = performance.now();
     for (let step = worksheet.next(); step; step = worksheet.next()) {
-      if (step.problem === undefined) await runOne(step.cell);
-      else {
-        view((byId.get(step.cell) as PageCell).number).say(step.problem, 'waits');
-        worksheet.said(step.cell, step.problem);
-      }
+      await runStep(step);
       if (performance.now() - since < LONGEST_WITHOUT_BREATH_MS) continue;
       await breath();
       since = performance.now();
     }
   };
 
+  let live: () => void;
+  const inputsLive = new Promise<void>((done) => {
+    live = done;
+  });
+  /** The saved outputs stand there already: what a reader waits for are the inputs, and the first picture of them. */
+  const runInputs = async (): Promise<void> => {
+    for (const cell of quickInputs(cells.filter(({ number }) => !still.has(number)))) {
+      const id = String(cell.number);
+      for (let step = worksheet.next(id); step && step.problem === undefined; step = worksheet.next(id)) {
+        await runOne(step.cell);
+      }
+    }
+    live();
+    await painted();
+  };
+
+  let begun = false;
   let again = false;
   const follow = async (): Promise<void> => {
     busy(true);
+    if (!begun) await runInputs();
+    begun = true;
     do {
       again = false;
       await runAll();
@@ -147,6 +170,7 @@ export function runCells(
   };
   return {
     run,
+    inputsLive,
     running: () => runningCell,
     changed: (name) => {
       const definer = worksheet.definer(name);
@@ -156,8 +180,8 @@ export function runCells(
       }
       if (asked) return;
       asked = true;
-      // Wait for the hand: what comes before the next picture is one change.
-      requestAnimationFrame(() => {
+      // What one move of the hand changes, such as both ends of a window, is one change.
+      void breath().then(() => {
         asked = false;
         void run();
       });
@@ -167,6 +191,20 @@ export function runCells(
 
 /** A page that works for longer than this without a pause neither paints nor hears. */
 const LONGEST_WITHOUT_BREATH_MS = 30;
+
+/** The cells with inputs that need nothing but imports and other such cells: they are there at once. */
+function quickInputs(cells: readonly PageCell[]): readonly PageCell[] {
+  const quick = new Set(
+    cells.filter(({ hasInputs, defines }) => hasInputs || defines.every(([, from]) => from !== null)),
+  );
+  const needs = (cell: PageCell): readonly PageCell[] =>
+    cells.filter((other) => other.defines.some(([name]) => cell.uses.includes(name)));
+  for (let size = -1; size !== quick.size; ) {
+    size = quick.size;
+    for (const cell of quick) if (needs(cell).some((needed) => !quick.has(needed))) quick.delete(cell);
+  }
+  return [...quick].filter(({ hasInputs }) => hasInputs);
+}
 
 /** Numbers of the cells that no browser can run, with all that need them. */
 export function withoutBrowser(cells: readonly PageCell[]): ReadonlyMap<number, string> {
