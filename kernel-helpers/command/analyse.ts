@@ -1,6 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import { ArgumentError, isBlankoffError, QuestionError } from '../../src/errors';
 import { GAUGE_PRINCIPLES, type GaugePrinciple, type KnownFill, parseLimit } from '../../src/fits';
+import { principleOfName } from '../../src/gauges';
 import { type AnalyseOptions, analyse } from '../../src/investigation/analyse';
 import { analysisJson, questionsJson } from '../../src/investigation/analysis-json';
 import { analysisReport } from '../../src/investigation/analysis-report';
@@ -246,17 +247,10 @@ export function optionsFor(given: GivenOptions): AnalyseOptions {
   };
 }
 
-/** Names of gauges that people use, and the principle by which they read. */
-const GAUGE_WORDS: readonly (readonly [RegExp, GaugePrinciple])[] = [
-  [/pirani|thermocouple|convection/i, 'thermal'],
-  [/penning|inverted.?magnetron|cold.?cathode/i, 'cold-cathode'],
-  [/bayard|alpert|hot.?cathode|^ion/i, 'hot-cathode'],
-];
-
 function gaugeOf(given: GivenOptions): GaugePrinciple | undefined {
   const text = given.text('gauge') ?? '';
   const known = GAUGE_PRINCIPLES.some((choice) => choice === text);
-  const meant = known ? undefined : GAUGE_WORDS.find(([words]) => words.test(text))?.[1];
+  const meant = known ? undefined : principleOfName(text);
   if (meant !== undefined) throw new ArgumentError('--gauge', text, `${meant}, which is how such a gauge works`);
   return oneOf<GaugePrinciple>(given, 'gauge', GAUGE_PRINCIPLES);
 }

@@ -75,6 +75,10 @@ describe('two gauges of unlike principle', () => {
   it('are recognised by names of the trade only where those are plain', () => {
     expect(principleOfName('Pirani 1 (mbar)')).toBe('thermal');
     expect(principleOfName('CDG1')).toBe('capacitance');
+    expect(principleOfName('Ion gauge (Torr)')).toBe('hot-cathode');
+    expect(principleOfName('cold cathode ionization gauge')).toBe('cold-cathode');
+    expect(principleOfName('Inverted magnetron')).toBe('cold-cathode');
+    expect(principleOfName('ion pump pressure')).toBeUndefined();
     expect(principleOfName('thermal capacitance')).toBeUndefined();
     expect(principleOfName('p_chamber')).toBeUndefined();
   });

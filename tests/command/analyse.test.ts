@@ -176,6 +176,8 @@ describe('options that cannot be used', () => {
     [['--risk', '200'], /--risk: met "200", expected a percentage above 0 and below 50/],
     [['--gauge', 'pirani'], /--gauge: met "pirani", expected thermal, which is how/],
     [['--gauge', 'ion'], /--gauge: met "ion", expected hot-cathode/],
+    [['--gauge', 'convection gauge'], /--gauge: met "convection gauge", expected thermal, which is how/],
+    [['--gauge', 'ion'], /--gauge: met "ion", expected hot-cathode/],
     [['--gauge', 'Penning'], /--gauge: met "Penning", expected cold-cathode/],
     [['--volume'], /analyse --volume/],
     [['--channel', 'q'], /channel/],
