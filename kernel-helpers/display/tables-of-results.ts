@@ -2,9 +2,11 @@ import type { Cause, Finding, NextTest } from '../../src/causes/finding';
 import type { PumpDown, RateOfRise, RecordFits } from '../../src/fits/results';
 import { eventsTold } from '../../src/investigation/events-told';
 import { clock } from '../../src/investigation/text-layout';
+import { flagCounts } from '../../src/log/flag-words';
 import { type Channel, FLAG, type GaugeLog } from '../../src/log/gauge-log';
 import { clockText } from '../../src/log/wall-clock';
 import type { Estimate } from '../../src/numerics/estimate';
+import { percentText, probabilityText, shareText } from '../../src/numerics/percent';
 import type { SegmentedLog } from '../../src/segments/segment';
 import { formatInterval, formatNumber, fromSI, shownUnit } from '../../src/units';
 import type { ShownTable, TableCell } from './table';
@@ -16,17 +18,6 @@ export interface ShownUnits {
   /** Gas load (throughput), `Pa m3/s` where absent. */
   readonly load?: string;
 }
-
-const flagWords: Readonly<Record<keyof typeof FLAG, string>> = {
-  good: 'good',
-  missing: 'missing',
-  underRange: 'under range',
-  overRange: 'over range',
-  stuck: 'stuck',
-  spike: 'spike',
-  excluded: 'excluded',
-  off: 'gauge off',
-};
 
 /** A stretch of time for reading: `45 s`, `12.5 min`, `3.2 h`. */
 export function timeText(seconds: number): string {
@@ -42,32 +33,8 @@ function pressureText(pa: number, units: ShownUnits): string {
   return Number.isFinite(pa) ? `${formatNumber(fromSI(pa, unit), 3)} ${unit}` : 'no reading';
 }
 
-/** A part of a whole, with no more digits than it has meaning. */
-function percent(share: number): string {
-  if (share > 0 && share < 0.01) return 'under 1 %';
-  if (share > 0.99 && share < 1) return 'over 99 %';
-  return `${Math.round(100 * share)} %`;
-}
-
-/** A probability is never certain. */
-const probabilityText = (probability: number): string => (probability > 0.99 ? 'over 99 %' : percent(probability));
-
-function shareText(share: Estimate): string {
-  const [low, high] = [Math.max(0, share.low), Math.min(1, share.high)];
-  return high < 0.01 ? percent(high) : `${percent(share.value)} (${percent(low)} to ${percent(high)})`;
-}
-
 function loadText(load: Estimate | null, units: ShownUnits): string {
   return load === null ? 'needs the volume' : formatInterval(load, shownUnit(units.load ?? 'Pa m3/s'));
-}
-
-function countFlags(channel: Channel): string {
-  const names = Object.keys(FLAG).filter((name) => name !== 'good') as (keyof typeof FLAG)[];
-  const counts = names.map((name) => {
-    const count = channel.flags.reduce((sum, flags) => sum + ((flags & FLAG[name]) !== 0 ? 1 : 0), 0);
-    return count > 0 ? `${flagWords[name]} ${count}` : '';
-  });
-  return counts.filter((text) => text !== '').join(', ') || 'none';
 }
 
 function range(channel: Channel): readonly [number, number] {
@@ -89,7 +56,7 @@ function channelRow(channel: Channel, units: ShownUnits): TableCell[] {
   };
   const values = channel.quantity === 'text' ? ['', ''] : [shown(least), shown(most)];
   const unit = channel.unit ? `${channel.unit} (${channel.unitFrom})` : channel.unitFrom;
-  return [channel.name, channel.quantity, unit, ...values, countFlags(channel)];
+  return [channel.name, channel.quantity, unit, ...values, flagCounts(channel).join(', ') || 'none'];
 }
 
 /** A log: what it holds, channel by channel, and what was assumed while it was read. */
@@ -162,7 +129,7 @@ export function tablesOfRate(rise: RateOfRise, units: ShownUnits): ShownTable[] 
       line.name,
       `${formatNumber(line.value)} ${line.unit}`.trim(),
       `${formatNumber(line.standardUncertainty, 2)} ${line.unit}`.trim(),
-      percent(line.share),
+      percentText(line.share),
       line.from,
     ]),
   };

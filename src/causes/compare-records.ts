@@ -1,6 +1,6 @@
 import { ArgumentError } from '../errors';
 import { type GaugePrinciple, judgedIsolation, type PumpDown, type RateOfRise, type RecordFits } from '../fits';
-import { type Estimate, normalCdf } from '../numerics';
+import { type Estimate, normalCdf, standardUncertaintyOf } from '../numerics';
 import * as elementary from '../numerics/elementary';
 
 /** A difference between two records. */
@@ -18,7 +18,7 @@ export interface Comparison {
 }
 
 function standard(estimate: Estimate): number {
-  return (estimate.high - estimate.low) / (2 * 1.96);
+  return standardUncertaintyOf(estimate);
 }
 
 /** What is known of two records beside their fits. */

@@ -1,3 +1,4 @@
+import { probabilityText } from '../numerics';
 import { formatNumber } from '../units';
 import type { CauseOptions } from './cause-options';
 import { wholeLoadBound } from './conformity';
@@ -37,10 +38,12 @@ export function groundsOf(
   );
   const [first, second] = mainCause;
   sentences.push(
-    `${first.cause} is the main cause${n > 1 ? ' of the rises of all isolations together' : ''} with a probability of ${percent(first.probability)}, next ${second.cause} with ${percent(second.probability)}`,
+    `${first.cause} is the main cause${n > 1 ? ' of the rises of all isolations together' : ''} with a probability of ${probabilityText(first.probability)}, next ${second.cause} with ${probabilityText(second.probability)}`,
   );
   const best = [...weighing.weightOf].sort((a, b) => b[1] - a[1]).slice(0, 3);
-  sentences.push(`the sets that fit best: ${best.map(([name, weight]) => `${name} (${percent(weight)})`).join(', ')}`);
+  sentences.push(
+    `the sets that fit best: ${best.map(([name, weight]) => `${name} (${probabilityText(weight)})`).join(', ')}`,
+  );
   if (evidence.significance < NO_RISE) sentences.push(noRise(evidence, options));
   if (shown.gas !== null) sentences.push(...gasSentences(shown.gas));
   sentences.push(...shown.plateaus.map((one) => one.text), ...shown.shelves.map((one) => one.text));
@@ -88,8 +91,4 @@ function neverDry(weighing: Weighing): number {
   return weighing.draws.reduce((sum, { hypothesis: { sources }, weight }) => {
     return sum + (sources.includes('vapour') || sources.includes('cooled vapour') ? weight : 0);
   }, 0);
-}
-
-function percent(x: number): string {
-  return x > 0.995 ? 'over 99 %' : x < 0.005 ? 'under 1 %' : `${Math.round(100 * x)} %`;
 }

@@ -111,7 +111,7 @@ export function recordEvidence(log: GaugeLog, segmented: SegmentedLog, fits: Evi
     unusable,
     filledAfterS: filledAfter(segmented.segments),
     significance: significance(isolations),
-    longestS: isolations.reduce((most, one) => Math.max(most, one.endS - one.closeS), 0),
+    longestS: longestOf(isolations),
     stepS: log.rows > 1 ? (log.time[log.rows - 1] - log.time[0]) / (log.rows - 1) : 1,
   };
 }
@@ -189,15 +189,23 @@ function significance(isolations: readonly IsolationEvidence[]): number {
   return Math.sqrt(sum);
 }
 
+/** How long an isolation lasts, s. */
+const lengthOf = ({ closeS, endS }: IsolationEvidence): number => endS - closeS;
+
+/** Length of the longest isolation, s; 0 where there is none. */
+function longestOf(all: readonly IsolationEvidence[]): number {
+  return all.reduce((most, one) => Math.max(most, lengthOf(one)), 0);
+}
+
 /** Stretches of noise at a gauge's floor may look like isolations: far shorter than the longest, with next to no rise. */
 function withoutScraps(all: readonly IsolationEvidence[], unusable: string[]): IsolationEvidence[] {
-  const longestS = all.reduce((most, one) => Math.max(most, one.endS - one.closeS), 0);
+  const longestS = longestOf(all);
   const risen = ({ pa }: IsolationEvidence): number => Math.abs(pa[pa.length - 1] - pa[0]);
   const largest = all.reduce((most, one) => Math.max(most, risen(one)), 0);
   return all.filter((one) => {
     const { sd } = one;
     const noise = 6 * Math.hypot(sd[0], sd[sd.length - 1]);
-    const scrap = one.endS - one.closeS < 0.03 * longestS && risen(one) < Math.max(noise, 0.05 * largest);
+    const scrap = lengthOf(one) < 0.03 * longestS && risen(one) < Math.max(noise, 0.05 * largest);
     if (scrap)
       unusable.push(`isolation from ${Math.round(one.closeS)} s: too short beside the longest, and hardly a rise`);
     return !scrap;
@@ -206,9 +214,8 @@ function withoutScraps(all: readonly IsolationEvidence[], unusable: string[]): I
 
 function longest(all: readonly IsolationEvidence[]): IsolationEvidence[] {
   if (all.length <= MOST_ISOLATIONS) return [...all];
-  const length = (one: IsolationEvidence): number => one.endS - one.closeS;
-  const bar = all.map(length).sort((a, b) => b - a)[MOST_ISOLATIONS - 1];
-  return all.filter((one) => length(one) >= bar).slice(0, MOST_ISOLATIONS);
+  const bar = all.map(lengthOf).sort((a, b) => b - a)[MOST_ISOLATIONS - 1];
+  return all.filter((one) => lengthOf(one) >= bar).slice(0, MOST_ISOLATIONS);
 }
 
 /** Part of the blocks that lie below zero by more than noise can make: a gauge's zero that is off. */

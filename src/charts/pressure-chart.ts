@@ -1,3 +1,4 @@
+import { flagCounts, flagWords } from '../log/flag-words';
 import { type Channel, FLAG, type GaugeLog } from '../log/gauge-log';
 import { pressureChannel } from '../log/pressure-channel';
 import type { Segment, SegmentedLog, SegmentKind } from '../segments/segment';
@@ -35,16 +36,6 @@ const FILL: Record<SegmentKind, string> = {
   'bake-out': COLOURS.blue,
   unknown: '#ffffff',
 };
-
-const FLAG_WORDS: readonly (readonly [number, string])[] = [
-  [FLAG.underRange, 'under range'],
-  [FLAG.overRange, 'over range'],
-  [FLAG.stuck, 'stuck'],
-  [FLAG.spike, 'spike'],
-  [FLAG.excluded, 'excluded'],
-  [FLAG.off, 'gauge off'],
-  [FLAG.missing, 'missing'],
-];
 
 /** Lines are told apart by dash as well as by colour. */
 const LINES = [
@@ -100,7 +91,7 @@ export function pressureChart(log: GaugeLog, segmented: SegmentedLog, options: P
       return {
         time: log.time[row] / scale.seconds,
         pressure: value > 0 ? value : domain[0],
-        flag: flagWords(channels[line].flags[row]) || 'at or below zero',
+        flag: flagWords(channels[line].flags[row]).join(', ') || 'at or below zero',
       };
     }),
   );
@@ -108,13 +99,13 @@ export function pressureChart(log: GaugeLog, segmented: SegmentedLog, options: P
   const setPoints = wanted.filter((s) => s.pressure > domain[0] && s.pressure < domain[1]);
   const outside = wanted.filter((s) => !setPoints.includes(s));
 
-  const flagCounts = countFlags(channels);
+  const counts = flagCounts(...channels);
   const belowZero = drawn.reduce((sum, d) => sum + d.belowZero, 0);
   const subtitle = [
     `${log.file}, ${log.rows.toLocaleString('en')} readings over ${timeWords(duration)}${log.start ? `, from ${log.start}` : ''}`,
     ...(drawn.some((d) => d.thinned) ? [`drawn from ${readings.length} readings that keep every extreme`] : []),
     ...(outside.length > 0 ? [`off the axis: ${outside.map((s) => s.label).join(', ')}`] : []),
-    ...(flagCounts.length > 0 ? [`flagged: ${flagCounts.join(', ')}`] : []),
+    ...(counts.length > 0 ? [`flagged: ${counts.join(', ')}`] : []),
     ...(belowZero > 0 ? [`${belowZero} readings at or below zero are drawn at the foot of the axis`] : []),
   ];
   const text = [
@@ -284,20 +275,6 @@ function drawnReadings(log: GaugeLog, channel: Channel, width: number): Drawn {
 
 function lineName(line: number, channel: Channel): string {
   return `${line + 1} ${channel.name}`;
-}
-
-function flagWords(flag: number): string {
-  return FLAG_WORDS.filter(([bit]) => (flag & bit) !== 0)
-    .map(([, word]) => word)
-    .join(', ');
-}
-
-function countFlags(channels: readonly Channel[]): string[] {
-  return FLAG_WORDS.flatMap(([bit, word]) => {
-    let count = 0;
-    for (const channel of channels) for (const flag of channel.flags) if ((flag & bit) !== 0) count += 1;
-    return count > 0 ? [`${count} ${word}`] : [];
-  });
 }
 
 interface Band {

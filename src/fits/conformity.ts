@@ -1,6 +1,6 @@
 import { ArgumentError } from '../errors';
 import { normalCdf } from '../numerics/distributions';
-import type { Estimate } from '../numerics/estimate';
+import { type Estimate, NORMAL_95 } from '../numerics/estimate';
 import type { Conformity } from './results';
 
 /** What is judged: a distribution function, or an estimate which is then taken as two half normal distributions. */
@@ -55,5 +55,5 @@ function cdfOfEstimate({ value, low, high }: Estimate, x: number): number {
   const side = x < value ? value - low : high - value;
   if (side === 0) return x < value ? 0 : 1;
   if (!Number.isFinite(side)) return 0.5;
-  return normalCdf(((x - value) / side) * 1.959963984540054);
+  return normalCdf(((x - value) / side) * NORMAL_95);
 }

@@ -1,5 +1,5 @@
 import { studentCdf } from '../numerics/distributions';
-import type { Estimate } from '../numerics/estimate';
+import { type Estimate, standardUncertaintyOf } from '../numerics/estimate';
 import { remembering } from '../numerics/remembering';
 
 /** One Student distribution of a mixture; `scale` may be 0 (a point). */
@@ -129,8 +129,7 @@ const estimate = remembering((mixture: Mixture): Estimate => {
  * @param mixture what is known of the number
  */
 export function mixtureStandardUncertainty(mixture: Mixture): number {
-  const { low, high } = mixtureEstimate(mixture);
-  return (high - low) / (2 * 1.959963984540054);
+  return standardUncertaintyOf(mixtureEstimate(mixture));
 }
 
 /**

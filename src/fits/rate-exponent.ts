@@ -1,5 +1,5 @@
 import { ArgumentError } from '../errors';
-import { type Estimate, requirePositive, straightLine, studentQuantile } from '../numerics';
+import { type Estimate, requirePositive, standardUncertaintyOf, straightLine, studentQuantile } from '../numerics';
 import * as elementary from '../numerics/elementary';
 
 /** The mean rate of rise of an isolation, and when that was. */
@@ -33,6 +33,6 @@ export function rateExponent(rates: readonly RateAfterPumping[]): Estimate {
 
 /** One over the squared relative uncertainty; a rate known to better than a thousandth counts as known so well. */
 function weight({ rate }: RateAfterPumping): number {
-  const relative = (rate.high - rate.low) / (2 * 1.96 * rate.value);
+  const relative = standardUncertaintyOf(rate) / rate.value;
   return Number.isFinite(relative) ? 1 / Math.max(relative, 1e-3) ** 2 : 1e-6;
 }

@@ -1,7 +1,7 @@
 import { ArgumentError, type Question } from '../errors';
 import type { GaugeLog } from '../log/gauge-log';
 import { normalCdf } from '../numerics/distributions';
-import type { Estimate } from '../numerics/estimate';
+import { estimate } from '../numerics/estimate';
 import { GAS_CONSTANT, ZERO_CELSIUS } from '../units/constants';
 import type { Quantity } from '../units/quantity';
 import { quantileOf } from './mixture';
@@ -199,7 +199,7 @@ export function substituteReferenceLeak(leak: Measured, withLeak: Measured, with
   ];
   const { budget, standardUncertainty } = shared(lines);
   const assumptions = ['gauge, volume and the load of the chamber itself are the same in both tests'];
-  return { gasLoad: interval(value, standardUncertainty), standardUncertainty, budget, assumptions };
+  return { gasLoad: estimate(value, standardUncertainty), standardUncertainty, budget, assumptions };
 }
 
 /**
@@ -259,11 +259,6 @@ function shared(lines: readonly BudgetLine[]): { budget: BudgetLine[]; standardU
   return { budget, standardUncertainty: Math.sqrt(variance) };
 }
 
-function interval(value: number, standardUncertainty: number): Estimate {
-  const half = 1.959963984540054 * standardUncertainty;
-  return { value, low: value - half, high: value + half };
-}
-
 function volumeResult(
   value: number,
   lines: readonly BudgetLine[],
@@ -272,7 +267,7 @@ function volumeResult(
 ): VolumeResult {
   const { budget, standardUncertainty } = shared(lines);
   return {
-    volume: interval(value, standardUncertainty),
+    volume: estimate(value, standardUncertainty),
     standardUncertainty,
     method,
     budget,

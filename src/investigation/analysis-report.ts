@@ -1,7 +1,8 @@
 import type { Finding, NextTest, PresentCause } from '../causes';
 import { judgedIsolation, type PumpDown, type RateOfRise } from '../fits';
-import { type Channel, clockText, countFlags, type WallClock } from '../log';
+import { type Channel, clockText, flagCounts, type WallClock } from '../log';
 import type { Estimate } from '../numerics/estimate';
+import { percentText, probabilityText, shareText } from '../numerics/percent';
 import type { LogEvent } from '../segments';
 import { formatInterval, formatNumber, fromSI, shownUnit } from '../units';
 import type { Analysis } from './analyse';
@@ -139,8 +140,8 @@ function inShort({ finding, fits, options }: Analysis, shown: Shown): string[] {
     ];
   }
   const open = mainCause.slice(0, 3).filter(({ probability }) => probability >= 0.1);
-  const ranked = open.map(({ cause, probability }) => `${cause} ${percent(probability)}`).join(', ');
-  const first = `${verdict === 'none' ? 'nothing beyond noise and drift' : verdict} (${percent(mainCause[0].probability)})`;
+  const ranked = open.map(({ cause, probability }) => `${cause} ${probabilityText(probability)}`).join(', ');
+  const first = `${verdict === 'none' ? 'nothing beyond noise and drift' : verdict} (${probabilityText(mainCause[0].probability)})`;
   const lines = [
     verdict === 'undetermined' ? `the record does not settle the cause: ${ranked}` : `most likely cause: ${first}`,
   ];
@@ -266,7 +267,7 @@ function loadLines({ fits }: Analysis, shown: Shown): string[] {
     line.name,
     `${formatNumber(budgetValue(line.value, line.unit, shown), 3)} ${budgetUnits(shown)[line.unit] ?? line.unit}`.trim(),
     formatNumber(budgetValue(line.standardUncertainty, line.unit, shown), 2),
-    `${(100 * line.share).toFixed(0)} %`,
+    percentText(line.share),
   ]);
   lines.push(...table([['uncertainty budget', 'value', 'u (k = 1)', 'share'], ...budget]).map((line) => `  ${line}`));
   return lines;
@@ -366,9 +367,6 @@ function limitLines({ fits, finding, options }: Analysis): string[] {
   return lines;
 }
 
-const percent = (probability: number): string =>
-  probability > 0.995 ? 'over 99 %' : probability < 0.005 ? 'under 1 %' : `${(100 * probability).toFixed(0)} %`;
-
 function findingLines(finding: Finding, shown: Shown): string[] {
   if (finding.isolationsJudged === 0) {
     const conforms: [string, string][] = finding.conforms === null ? [] : [['conforms', finding.conforms]];
@@ -377,15 +375,15 @@ function findingLines(finding: Finding, shown: Shown): string[] {
   const [first] = finding.mainCause;
   const verdict =
     finding.verdict === 'undetermined'
-      ? `undetermined (first is ${first?.cause ?? 'nothing'}, ${percent(first?.probability ?? 0)})`
-      : `${finding.verdict} (${percent(first?.probability ?? 0)})`;
+      ? `undetermined (first is ${first?.cause ?? 'nothing'}, ${probabilityText(first?.probability ?? 0)})`
+      : `${finding.verdict} (${probabilityText(first?.probability ?? 0)})`;
   const ranked = finding.mainCause.filter((c) => c.probability >= 0.02).slice(0, 5);
   const items: [string, string][] = [
     ['main cause', verdict],
-    ['ranked', ranked.map((c) => `${c.cause} ${percent(c.probability)}`).join(', ')],
+    ['ranked', ranked.map((c) => `${c.cause} ${probabilityText(c.probability)}`).join(', ')],
     ...finding.present.map((p): [string, string] => [
       p.probability >= 0.5 ? 'present' : 'not excluded',
-      `${p.cause}, ${percent(p.probability)} sure; share of the rise ${shareText(p.shareOfRise)}${sharesApart(p) ? ` in the last isolation, ${shareText(p.shareOfAllRises)} over all` : ''}${p.note ? `: ${p.note}` : ''}`,
+      `${p.cause}, ${probabilityText(p.probability)} sure; share of the rise ${shareText(p.shareOfRise)}${sharesApart(p) ? ` in the last isolation, ${shareText(p.shareOfAllRises)} over all` : ''}${p.note ? `: ${p.note}` : ''}`,
     ]),
   ];
   if (finding.realLeak !== null) items.push(['real leak', estimateText(finding.realLeak, shown.throughput)]);
@@ -408,9 +406,6 @@ function subCauseLines({ subCauses }: Finding): string[] {
 /** Whether the last isolation says something else about a cause than all of them together. */
 const sharesApart = ({ shareOfRise, shareOfAllRises }: PresentCause): boolean =>
   Math.abs(shareOfRise.value - shareOfAllRises.value) >= 0.1;
-
-const shareText = ({ value, low, high }: Estimate): string =>
-  `${(100 * value).toFixed(0)} % (${(100 * low).toFixed(0)} to ${(100 * high).toFixed(0)} %)`;
 
 function nextTestLines({ nextTest, otherTests }: Finding): string[] {
   if (nextTest === null) return [];
@@ -436,11 +431,8 @@ function assumptionsOf({ log, options, fits }: Analysis): string[] {
 
 function flagLines(channels: readonly Channel[]): string[] {
   return channels.flatMap((channel) => {
-    const counts = Object.entries(countFlags(channel));
+    const counts = flagCounts(channel);
     if (counts.length === 0 || channel.quantity !== 'pressure') return [];
-    return wrap(
-      `"${channel.name}": ${counts.map(([name, n]) => `${n} ${name.replace(/[A-Z]/g, (capital) => ` ${capital.toLowerCase()}`)}`).join(', ')}`,
-      '  - ',
-    );
+    return wrap(`"${channel.name}": ${counts.join(', ')}`, '  - ');
   });
 }

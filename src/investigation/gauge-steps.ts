@@ -2,7 +2,7 @@ import type { GaugePrinciple } from '../fits';
 import type { GaugeLog } from '../log';
 import type { Quantity } from '../units';
 import { endLevel } from './end-level';
-import { levelPressure, notGiven, percent, type ServiceStep } from './service-step';
+import { deviationText, levelPressure, notGiven, type ServiceStep } from './service-step';
 
 /** Where a barometer can stand: from a high valley to the sea in fine weather, Pa. */
 const ATMOSPHERE = [70_000, 108_500] as const;
@@ -54,7 +54,7 @@ export function gaugeAtAtmosphere(
   }
   const off = level.pa / barometer.si - 1;
   shows.push(
-    `the barometer shows ${levelPressure(barometer.si, level)}: the gauge is ${percent(off)} off; ${percent(most)} would pass`,
+    `the barometer shows ${levelPressure(barometer.si, level)}: the gauge is ${deviationText(off)} off; ${deviationText(most)} would pass`,
   );
   const good = Math.abs(off) <= most;
   const todo = good ? [] : ['set the gauge at atmosphere as its maker says, or change it, before anything is judged'];
@@ -97,7 +97,7 @@ export function gaugeAtZero(
   }
   const part = Math.abs(level.pa) / known.target.si;
   shows.push(
-    `that is ${percent(part)} of the target of ${levelPressure(known.target.si, level)}; up to ${percent(ZERO_OF_TARGET)} is borne`,
+    `that is ${deviationText(part)} of the target of ${levelPressure(known.target.si, level)}; up to ${deviationText(ZERO_OF_TARGET)} is borne`,
   );
   const good = part <= ZERO_OF_TARGET;
   const todo = good

@@ -1,7 +1,8 @@
 import { caution, type RemarkAnswer, type SectionFinding } from '../causes';
+import { probabilityText } from '../numerics';
 import { formatInterval, formatNumber, fromSI, shownUnit } from '../units';
 import type { Analysis } from './analyse';
-import { notGiven, probabilityWords, type ServiceStep } from './service-step';
+import { notGiven, type ServiceStep } from './service-step';
 
 /** How loads are shown and judged. */
 export interface LoadsKnown {
@@ -28,7 +29,7 @@ export function lineStep(sections: readonly SectionFinding[] | null, known: Load
   const [first] = sections;
   const shows = sections.map(
     ({ section, load, probability }) =>
-      `${section}: ${formatInterval(load, shownUnit(unit))}; holds the largest part with a probability of ${probabilityWords(probability)}`,
+      `${section}: ${formatInterval(load, shownUnit(unit))}; holds the largest part with a probability of ${probabilityText(probability)}`,
   );
   const { limit } = known;
   if (limit === undefined) {
@@ -73,8 +74,8 @@ export function chamberStep(analysis: Analysis | null, known: LoadsKnown = {}): 
   const [first] = finding.mainCause;
   const shows = [
     finding.verdict === 'undetermined'
-      ? `the main cause is undetermined (first ${first.cause}, ${probabilityWords(first.probability)})`
-      : `the main cause of its rise is ${finding.verdict} (${probabilityWords(first.probability)})`,
+      ? `the main cause is undetermined (first ${first.cause}, ${probabilityText(first.probability)})`
+      : `the main cause of its rise is ${finding.verdict} (${probabilityText(first.probability)})`,
   ];
   if (finding.realLeak !== null) {
     shows.push(`a real leak into it: ${formatInterval(finding.realLeak, shownUnit(known.unit ?? 'Pa m3/s'))}`);

@@ -1,5 +1,5 @@
 import { type FitOptions, type RateOfRise, runningIsolation } from '../fits';
-import { type Channel, FLAG, type GaugeLog, requireAnswers } from '../log';
+import { type Channel, FLAG, flagWords, type GaugeLog, requireAnswers } from '../log';
 import { median } from '../numerics';
 import {
   chooseChannel,
@@ -13,7 +13,7 @@ import {
   setPointsPassed,
   suddenChanges,
 } from '../segments';
-import { findUnit, type Quantity, quantity } from '../units';
+import { fromSI, type Quantity, quantity, shownUnit } from '../units';
 
 /** The last row of a log, as a person would read it off the gauge. */
 export interface LastReading {
@@ -27,7 +27,7 @@ export interface LastReading {
 export interface RunNow {
   readonly file: string;
   readonly channel: string;
-  /** Unit of the channel in the log, in which it is shown; `Pa` where it has none that can be. */
+  /** Unit in which it is shown: that of the log, absolute where the log reads from the barometer. */
   readonly unit: string;
   /** Time of the last row, s from the first. */
   readonly atS: number;
@@ -59,16 +59,6 @@ export interface RunOptions extends FitOptions {
 
 const USUAL = ['20 Torr', '500 mTorr', '200 mTorr'];
 
-const FLAG_WORDS: readonly (readonly [number, string])[] = [
-  [FLAG.overRange, 'over range'],
-  [FLAG.underRange, 'under range'],
-  [FLAG.off, 'gauge off'],
-  [FLAG.missing, 'no reading'],
-  [FLAG.stuck, 'stuck'],
-  [FLAG.spike, 'spike'],
-  [FLAG.excluded, 'excluded'],
-];
-
 /**
  * How a run stands at the last row of a log that is still being written: reading, trend, set points, what came all at
  * once, and the rate of rise of an isolation that is running. O(n log n).
@@ -91,7 +81,7 @@ export function runNow(log: GaugeLog, options: RunOptions = {}): RunNow {
   return {
     file: log.file,
     channel: channel.name,
-    unit: findUnit(channel.unit, 'pressure')?.barometer === 'none' ? channel.unit : 'Pa',
+    unit: shownUnit(channel.unit || 'Pa').label,
     atS: rows > 0 ? time[rows - 1] : 0,
     reading: lastReading(channel),
     trend: recentTrend(log, channel.name, { overS: options.trendS, sinceS: begins }),
@@ -109,8 +99,8 @@ export function runNow(log: GaugeLog, options: RunOptions = {}): RunNow {
 }
 
 const labelOf = ({ si, unit }: Quantity): string => {
-  const known = findUnit(unit, 'pressure');
-  return `${Number((known ? si / known.scale : si).toPrecision(4))} ${known ? unit : 'Pa'}`;
+  const { label } = shownUnit(unit);
+  return `${Number(fromSI(si, label).toPrecision(4))} ${label}`;
 };
 
 /** A gauge that shows nothing but `over range` yet is followed too, where it is the only one. */
@@ -135,8 +125,7 @@ function segmentsOf(
 function lastReading({ values, flags }: Channel): LastReading {
   const last = values.length - 1;
   if (last < 0) return { pa: Number.NaN, flag: 'no reading' };
-  const flag = FLAG_WORDS.find(([bit]) => (flags[last] & bit) !== 0)?.[1] ?? '';
-  return { pa: values[last], flag };
+  return { pa: values[last], flag: flagWords(flags[last])[0] ?? '' };
 }
 
 function usualStep(time: Float64Array): number {

@@ -2,7 +2,7 @@ import { findSection, type SectionFinding, type SectionTest } from '../causes';
 import { ArgumentError } from '../errors';
 import { fitRateOfRise, type RateOfRise } from '../fits';
 import type { GaugeLog } from '../log';
-import { type Estimate, randomStream } from '../numerics';
+import { estimate, randomStream, standardUncertaintyOf } from '../numerics';
 import type { SegmentedLog } from '../segments';
 import { type Quantity, quantity } from '../units';
 
@@ -79,7 +79,11 @@ export function sectionRises(
     const clockS = (starts.get(log) ?? 0) + middle(rise);
     if (i === 0) firstS = clockS;
     const { initialRate, finalRate } = rise;
-    const change = Math.hypot(finalRate.value - initialRate.value, spread(finalRate), spread(initialRate));
+    const change = Math.hypot(
+      finalRate.value - initialRate.value,
+      standardUncertaintyOf(finalRate),
+      standardUncertaintyOf(initialRate),
+    );
     const changePerS = (volume.si * change) / Math.max(to - from, 1e-9);
     return { shutOff, volume, log, rise, load: rise.gasLoad ?? rise.rate, atS: clockS - firstS, changePerS };
   });
@@ -117,19 +121,17 @@ export function sectionLoads(tests: readonly AgeingSectionTest[], order: Section
     return [...parts, of[0] - parts.reduce((sum, part) => sum + part, 0)];
   };
   const values = loads(aged.map(({ load }) => load.value));
-  const [u0, ...u] = aged.map(({ load }) => spread(load));
+  const [u0, ...u] = aged.map(({ load }) => standardUncertaintyOf(load));
   const restU = Math.hypot((others.length - 1) * u0, ...u);
   const wins = largestOften(aged, loads);
   return values
     .map((value, i) => {
       const uncertainty = i < others.length ? Math.hypot(u0, u[i]) : restU;
-      const load = { value, low: value - 1.96 * uncertainty, high: value + 1.96 * uncertainty };
+      const load = estimate(value, uncertainty);
       return { section: i < others.length ? others[i].shutOff : 'the rest', load, probability: wins[i] };
     })
     .sort((a, b) => b.probability - a.probability || b.load.value - a.load.value);
 }
-
-const spread = ({ low, high }: Estimate): number => (high - low) / (2 * 1.96);
 
 /** Walls age as one over time: earlier they did so about twice as fast as in the test itself (calc: after twice the time). */
 const AGED_FASTER = 2;
@@ -139,8 +141,8 @@ function widenedByAge(test: AgeingSectionTest, comparedWith: AgeingSectionTest |
   const { shutOff, load, changePerS = 0, atS = 0 } = test;
   const change = AGED_FASTER * Math.abs(changePerS * (atS - (comparedWith?.atS ?? atS)));
   // After days the slope says nothing any more; the load itself is then the measure of what may have changed.
-  const u = Math.hypot(spread(load), Math.min(change, Math.abs(load.value)));
-  return { shutOff, load: { value: load.value, low: load.value - 1.96 * u, high: load.value + 1.96 * u } };
+  const u = Math.hypot(standardUncertaintyOf(load), Math.min(change, Math.abs(load.value)));
+  return { shutOff, load: estimate(load.value, u) };
 }
 
 /** How often each section holds the largest load, over draws within the uncertainties; whole and rest move together. */
@@ -149,7 +151,7 @@ function largestOften(tests: readonly SectionTest[], loads: (of: readonly number
   const random = randomStream(1);
   const wins = new Array<number>(tests.length).fill(0);
   for (let k = 0; k < draws; k++) {
-    const drawn = loads(tests.map(({ load }) => load.value + spread(load) * random.normal()));
+    const drawn = loads(tests.map(({ load }) => load.value + standardUncertaintyOf(load) * random.normal()));
     wins[drawn.indexOf(Math.max(...drawn))] += 1 / draws;
   }
   return wins;

@@ -60,20 +60,11 @@ export function levelPressure(pa: number, { unit }: EndLevel): string {
 }
 
 /**
- * A part of a whole in percent, for a sentence.
- * @param part 0 to 1; its sign does not matter
+ * How far two values are apart, for a sentence.
+ * @param part difference over the value; its sign does not matter
  * @returns such as `12 %`
  */
-export function percent(part: number): string {
+export function deviationText(part: number): string {
   const value = 100 * Math.abs(part);
   return value > 0 && value < 0.1 ? 'under 0.1 %' : `${formatNumber(value, 2)} %`;
-}
-
-/**
- * A probability for a sentence; none is certain.
- * @param probability 0 to 1
- * @returns such as `87 %`
- */
-export function probabilityWords(probability: number): string {
-  return probability > 0.99 ? 'over 99 %' : probability < 0.01 ? 'under 1 %' : `${Math.round(100 * probability)} %`;
 }

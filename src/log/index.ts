@@ -4,6 +4,7 @@ export { correctLog } from './correct-log';
 export { countFlags, type FlagName } from './count-flags';
 export { describeLog } from './describe-log';
 export * from './description';
+export { flagCounts, flagWords } from './flag-words';
 export * from './gauge-log';
 export { parseLog } from './parse-log';
 export { openQuestions, questionsFirst, requireAnswers } from './questions';

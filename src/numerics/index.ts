@@ -9,6 +9,7 @@ export * from './least-squares';
 export * from './linear-algebra';
 export * from './monte-carlo';
 export * from './ode';
+export * from './percent';
 export * from './quadrature';
 export * from './random';
 export * from './remembering';

@@ -143,7 +143,7 @@ describe('a log', () => {
     expect(text(log).split('\n')).toEqual([
       'run.csv: 4 rows over 2 h',
       'channel    quantity  unit (from)    least  most    flagged readings',
-      'gauge <1>  pressure  mbar (header)  50 Pa  100 Pa  missing 1, over range 1',
+      'gauge <1>  pressure  mbar (header)  50 Pa  100 Pa  1 over range, 1 missing',
       '',
       'assumed or open  no zone: local time',
     ]);

@@ -35,6 +35,18 @@ describe('how a run stands while its log is being written', () => {
     expect(now).toMatchObject({ atS: 900, stepS: 1, sinceLastRowS: null, doing: { kind: 'steady' } });
   });
 
+  it('reads a dial that counts from the barometer in its absolute unit', () => {
+    const rows = Array.from({ length: 60 }, (_, i) => `${i},${(-14 - 0.6 * (1 - Math.exp(-i / 9))).toFixed(4)}`);
+    const log = readLog(new TextEncoder().encode(`time (s),chamber (psig)\n${rows.join('\n')}\n`), {
+      barometerPa: 101325,
+    });
+    const now = runNow(log, { setPoints: [quantity('0.1 psia')] });
+    expect(now.unit).toBe('psia');
+    expect(now.setPoints[0].label).toBe('0.1 psia');
+    // calc: 101325 Pa are 14.6959 psia, less the last row's 14.5993
+    expect(displayBundle(now).data['text/plain']).toMatch(/^0\.09\d+ psia$/m);
+  });
+
   it('a joint that gives way after the pressure stood for minutes is told within ten seconds', () => {
     expect(runNow(at(1080)).changes).toEqual([]);
     const [change] = runNow(at(1090)).changes;

@@ -9,7 +9,11 @@ const record = (file: string) => {
   const log = demo(file);
   return { log, segmented: findSegments(log) };
 };
-const estimate = (value: number, u: number) => ({ value, low: value - 1.96 * u, high: value + 1.96 * u });
+const estimate = (value: number, u: number) => ({
+  value,
+  low: value - 1.959963984540054 * u,
+  high: value + 1.959963984540054 * u,
+});
 
 interface TrueSegment {
   readonly kind: string;
@@ -126,7 +130,7 @@ describe('loads of sections shut off in turn', () => {
     ]);
     // Rest = A + B - whole: its standard uncertainty is sqrt(3) times 0.1 (calc).
     const rest = found.find(({ section }) => section === 'the rest')!.load;
-    expect((rest.high - rest.low) / (2 * 1.96)).toBeCloseTo(0.1 * Math.sqrt(3), 9);
+    expect((rest.high - rest.low) / (2 * 1.959963984540054)).toBeCloseTo(0.1 * Math.sqrt(3), 9);
     expect(found.reduce((sum, { probability }) => sum + probability, 0)).toBeCloseTo(1, 9);
   });
 
@@ -134,11 +138,11 @@ describe('loads of sections shut off in turn', () => {
     // Twice 0.001 per s over 100 s between the tests: 0.2, beside 0.1 of either test.
     const aging = tests.map((test, i) => ({ ...test, atS: 100 * i, changePerS: i === 1 ? -1e-3 : 0 }));
     const a = sectionLoads(aging, 'in turn').find(({ section }) => section === 'A')!.load;
-    expect((a.high - a.low) / (2 * 1.96)).toBeCloseTo(Math.hypot(0.1, 0.1, 0.2), 9);
+    expect((a.high - a.low) / (2 * 1.959963984540054)).toBeCloseTo(Math.hypot(0.1, 0.1, 0.2), 9);
     // Two days later: by no more than the load itself, 9.
     const late = tests.map((test, i) => ({ ...test, atS: 172_800 * i, changePerS: i === 1 ? -1e-3 : 0 }));
     const far = sectionLoads(late, 'in turn').find(({ section }) => section === 'A')!.load;
-    expect((far.high - far.low) / (2 * 1.96)).toBeCloseTo(Math.hypot(0.1, 0.1, 9), 9);
+    expect((far.high - far.low) / (2 * 1.959963984540054)).toBeCloseTo(Math.hypot(0.1, 0.1, 9), 9);
   });
 
   it('are even where two sections bring the same', () => {
