@@ -40,8 +40,11 @@ export const analyseOptions: Readonly<Record<string, OptionSpec>> = {
   'gauge-side': { value: 'SIDE', help: 'where the gauge sits when the valve is shut: chamber or pump' },
   dwell: { value: 'TIME', help: 'what to leave out after closing: "30 s"' },
   window: { value: 'TIME', help: 'how long to judge after that: "10 min"' },
-  fill: { value: 'TEXT', help: 'volume from a fill: "260.1 sccm from 1660 s to 2050 s"' },
-  'fill-reference': { value: 'TEMP', help: 'reference temperature of that flow: "0 degC"' },
+  fill: {
+    value: 'TEXT',
+    help: 'volume from a fill: "260.1 sccm from 1660 s to 2050 s" (at 0 degC where nothing is said)',
+  },
+  'fill-reference': { value: 'TEMP', help: 'temperature at which the flow meter counts its standard cm3: "0 degC"' },
   'fill-zero': { value: 'NAME', multiple: true, help: 'flow column whose readings at rest show its zero' },
   correct: {
     value: 'TEXT',
