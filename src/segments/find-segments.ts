@@ -1,7 +1,7 @@
 import { ArgumentError } from '../errors';
 import type { Channel, GaugeLog } from '../log/gauge-log';
 import { wallClock } from '../log/wall-clock';
-import { sharpenFalls } from './boundaries';
+import { endBeforeOverRange, sharpenFalls, sharpenInlets } from './boundaries';
 import { chooseChannel, countGood } from './choose-channel';
 import { confirmByColumns } from './confirm';
 import { correctSegments, withRows } from './corrections';
@@ -145,6 +145,8 @@ function nameParts(worked: WorkedUp, options: SegmentOptions, incidents: Inciden
     const stopped = stoppedFalls(record, part).filter((s) => onlyPumped(named.spans, s));
     const spans = layOver(layOver(named.spans, stopped, false), overlaid, true);
     sharpenFalls(record, spans);
+    endBeforeOverRange(record, spans);
+    sharpenInlets(record, spans);
     sharpenStarts(record, spans);
     const parted = spans.flatMap((span) => (span.kind === 'pump-down' ? partPumped(record, span, part) : [span]));
     gasStillFlows(record, parted);

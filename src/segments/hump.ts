@@ -19,6 +19,9 @@ export interface Hump {
 
 /** Part of the rise that must be gone before a fall ends it. */
 const FALL_PART = 0.4;
+/** and it must be gone by so many noise deviations of a reading. */
+const SURE_FALL = 8;
+
 export function atAtmosphere(record: WorkingRecord, s: Stretch): boolean {
   const level = Math.min(s.startPa, s.endPa);
   return level > 0.93 * record.atmospherePa && Math.abs(s.endPa - s.startPa) < 0.03 * record.atmospherePa;
@@ -63,6 +66,7 @@ export function pressureBefore(record: WorkingRecord, stretches: readonly Stretc
 export function findHump(record: WorkingRecord, stretches: readonly Stretch[], first: number): Hump {
   const basePa = first > 0 ? pressureBefore(record, stretches, first) : stretches[0].startPa;
   let topPa = Math.max(stretches[first].startPa, stretches[first].endPa);
+  let topY = Math.max(stretches[first].startY, stretches[first].endY);
   let topAt = first;
   for (let j = first; j < stretches.length; j++) {
     const s = stretches[j];
@@ -71,16 +75,28 @@ export function findHump(record: WorkingRecord, stretches: readonly Stretch[], f
     if (j === first && s.endPa < s.startPa - FALL_PART * (s.startPa - basePa)) {
       return { first, next: j + 1, basePa, topPa, open: false, decays: true };
     }
-    if (j > first && low < topPa - FALL_PART * (topPa - basePa) && low < topPa - 8 * record.noise.sigmaPa(topPa)) {
+    const gone = low < topPa - FALL_PART * (topPa - basePa);
+    if (j > first && gone && (low < topPa - SURE_FALL * record.noise.sigmaPa(topPa) || standsBelow(record, s, topY))) {
       return { first, next: startOfFall(stretches, topAt, j), basePa, topPa, open: false };
     }
     if (Math.max(s.startPa, s.endPa) > topPa) {
       topPa = Math.max(s.startPa, s.endPa);
+      topY = Math.max(topY, s.startY, s.endY);
       // A stretch that falls from its start has the top at its edge: it belongs to the fall.
       topAt = s.endPa >= s.startPa ? j : Math.max(first, j - 1);
     }
   }
   return { first, next: stretches.length, basePa, topPa, open: true };
+}
+
+/** Readings of a stretch whose line is known better than single readings are, and how far below a top it must lie. */
+const KNOWN_READINGS = 16;
+const KNOWN_FALL = 4;
+
+/** Does a stretch of many readings lie below a top as a whole, by less than single readings would show? */
+function standsBelow(record: WorkingRecord, s: Stretch, topY: number): boolean {
+  if (s.to - s.from + 1 < KNOWN_READINGS) return false;
+  return Math.max(s.startY, s.endY) < topY - KNOWN_FALL * Math.sqrt(record.longRun);
 }
 
 /** The first stretch of the fall that is under way in stretch `j`. */

@@ -45,6 +45,7 @@ export function firstInflow(record: WorkingRecord, stretches: readonly Stretch[]
     }
     const leap = j > 0 && settledRate === 0 ? leapRate(record, stretches, j) : 0;
     if (leap > limit && !goesOnRising(record, stretches, j, hump.next)) return { at: j, byRateJump: false };
+    if (settledRate > 0 && ventsAt(record, stretches, hump, j, settledRate, limit)) return { at: j, byRateJump: false };
     const surer = s.significance > 20 * record.longRun && length >= 4;
     if (settledRate > 0 && s.ratePa - errorOfRate > RATE_JUMP * settledRate && surer)
       return { at: j, byRateJump: true };
@@ -85,6 +86,30 @@ function leapRate(record: WorkingRecord, stretches: readonly Stretch[], j: numbe
     if (leap > 10 * record.noise.sigmaPa(pa[i])) best = Math.max(best, leap / spanS);
   }
   return best;
+}
+
+/** A leap that ends an isolation is so many times faster than it, */
+const VENT_JUMP = 10;
+/** and brings this part of what it brought before, at least. */
+const VENT_PART = 0.5;
+
+/**
+ * Does gas that is let in end a settled rise: does the pressure leap by more than bursts bring, and then run on faster than any
+ * shut chamber rises, or stand? After a burst it goes on as before.
+ */
+function ventsAt(
+  record: WorkingRecord,
+  stretches: readonly Stretch[],
+  hump: Hump,
+  j: number,
+  settledRate: number,
+  limit: number,
+): boolean {
+  const leap = leapRate(record, stretches, j);
+  const size = stretches[j].startPa - stretches[j - 1].endPa;
+  if (leap < VENT_JUMP * settledRate || size < VENT_PART * (stretches[j - 1].endPa - hump.basePa)) return false;
+  const faster = leap > limit && stretches[j].ratePa > RATE_JUMP * settledRate;
+  return faster || !goesOnRising(record, stretches, j, hump.next);
 }
 
 /** After a leap, does the pressure go on rising by something that compares with it? */

@@ -4,6 +4,9 @@ import type { ScaledRecord } from './straight-pieces';
 /** Points a window is averaged down to before curves are fitted to it. */
 const POINTS = 160;
 
+/** What a leap at the kink, as of a burst when a valve closes, must save beyond what noise does, noise variances. */
+const LEAP_PRICE = 30;
+
 /** A window of a record, averaged to a few points, time from -1 to 1. */
 interface Window {
   readonly x: number[];
@@ -33,8 +36,8 @@ function averaged(record: ScaledRecord, from: number, to: number): Window {
   return out;
 }
 
-/** Least misfit of a linear combination of the given functions of x. */
-function misfit(window: Window, functions: readonly ((x: number) => number)[]): number {
+/** Least misfit of a linear combination of the given functions of x; none where the last of them must add and does not. */
+function misfit(window: Window, functions: readonly ((x: number) => number)[], lastAdds = false): number {
   const k = functions.length;
   const a = Array.from({ length: k }, () => new Float64Array(k + 1));
   window.x.forEach((x, i) => {
@@ -45,6 +48,7 @@ function misfit(window: Window, functions: readonly ((x: number) => number)[]): 
     }
   });
   const beta = solve(a);
+  if (lastAdds && !(beta[k - 1] > 0)) return Number.POSITIVE_INFINITY;
   return window.x.reduce((sum, x, i) => {
     const d = window.y[i] - functions.reduce((s, f, j) => s + beta[j] * f(x), 0);
     return sum + window.weight[i] * d * d;
@@ -92,7 +96,9 @@ export function suddenness(record: ScaledRecord, from: number, kink: number, to:
   for (let s = -4; s <= 4; s++) {
     const knot = at + s * spacing * 0.75;
     const after = (x: number): number => Math.max(0, x - knot);
-    broken = Math.min(broken, misfit(window, [() => 1, (x) => x, after, (x) => after(x) ** 2]));
+    const kinked = [() => 1, (x: number): number => x, after, (x: number): number => after(x) ** 2];
+    const leap = (x: number): number => (x > knot ? 1 : 0);
+    broken = Math.min(broken, misfit(window, kinked), misfit(window, [...kinked, leap], true) + LEAP_PRICE);
   }
   // A swelling is noticed, and the record cut, some while after it begins.
   for (let knot = -0.9; knot <= at + 4 * spacing; knot += 0.1) {

@@ -17,7 +17,7 @@ export function onsetSuddenness(record: WorkingRecord, from: number, to: number)
   if (from === 0) return 0;
   const spread = Math.sqrt(record.longRun);
   if (leapsAt(record.scaled.y, from, spread) || leapsAt(record.scaled.y, from + 1, spread)) return 100;
-  const near = Math.max(...ONSET_RISES.map((rise) => suddennessOver(record, record.scaled, from, to, rise)));
+  const near = Math.max(...ONSET_RISES.map((rise) => suddennessOver(record, record.stepwise, from, to, rise)));
   // What grows ever faster is no chamber that was shut; from afar its beginning looks like a kink.
   if (accelerates(record, from, to)) return near;
   const offset = Math.max(0, from - FAR_READINGS);
@@ -37,7 +37,7 @@ function inPressure(record: WorkingRecord, from: number, offset: number): Scaled
   const weight = new Float64Array(end - offset);
   for (let i = offset; i < end; i++) {
     y[i - offset] = pa[i] / sigma;
-    weight[i - offset] = record.scaled.weight[i] * Math.min(1, (sigma / record.noise.sigmaPa(pa[i])) ** 2);
+    weight[i - offset] = record.stepwise.weight[i] * Math.min(1, (sigma / record.noise.sigmaPa(pa[i])) ** 2);
   }
   return { time: time.subarray(offset, end), y, weight };
 }
@@ -52,9 +52,37 @@ function suddennessOver(record: WorkingRecord, scaled: ScaledRecord, from: numbe
     right += Math.max(1, (right - from) >> 3);
   }
   right = Math.min(right, last);
-  const left = Math.max(0, from - (right - from + 1));
-  return suddenness(scaled, left, from, right) / (record.longRun * record.longRun);
+  const tail = base + Math.min(wanted, TAIL * Math.sqrt(record.longRun));
+  const rate = (medianBetween(y, right - 2, right) - base) / (right - from + 1);
+  const left = pumpedSince(y, from, Math.max(0, from - (right - from + 1)), tail, rate);
+  const evidence = suddenness(scaled, left, from, right) / (record.longRun * record.longRun);
+  return from - left < SURE_BEFORE ? Math.min(0, evidence) : evidence;
 }
+
+/** Readings before a rise that are looked at, at least. */
+const FEWEST_BEFORE = 4;
+/** Fewer than these cannot tell a valve that closes from a fall that came to its base. */
+const SURE_BEFORE = 8;
+/** So far above the base, noise standard deviations, the tail of a fall may begin that is looked at. */
+const TAIL = 10;
+
+/**
+ * The first reading, from `earliest` on, from which the readings up to a rise belong to what was before it. Where a pump brought
+ * the pressure down from far above the base, much faster than it then rises, that fall says nothing of how the rise begins.
+ */
+function pumpedSince(y: Float64Array, from: number, earliest: number, tail: number, rate: number): number {
+  let left = Math.max(earliest, from - FEWEST_BEFORE);
+  while (left > earliest) {
+    const here = medianBetween(y, Math.max(0, left - 3), left - 1);
+    const above = medianBetween(y, Math.max(0, left - 7), Math.max(0, left - 5));
+    if (here > tail && above - here > PUMPS * 4 * rate) break;
+    left--;
+  }
+  return left;
+}
+
+/** A fall so many times faster than the rise after it is the pump's; a room that swings falls as it rises. */
+const PUMPS = 3;
 
 /** Does the record leap up within three readings, and stay up? */
 function leapsAt(y: Float64Array, from: number, spread: number): boolean {

@@ -5,7 +5,7 @@ import { accelerates, onsetSuddenness } from './onset';
 import { pumpingSeen } from './pumping-after';
 import { medianBetween } from './readings';
 import { FEWEST_READINGS, LEAST_RISE, type NamedRecord, type Span } from './span';
-import { describeStretch, type Stretch, type WorkingRecord } from './stretches';
+import { describeStretch, longRunNoise, type Stretch, type WorkingRecord } from './stretches';
 
 /**
  * Evidence for an isolation, on the scale of `suddenness`: that needed, that of a sharp end, that of growth by a
@@ -21,6 +21,10 @@ const LITTLE = 1.4;
 const CORNER = 0.5;
 /** An opened valve takes half of a rise away in this part of its time, or the end must be sudden at least. */
 const SLOW_FALL = 1;
+/** Where it takes half away in this part, and the rise stands out of the noise so far, a gentle beginning weighs no more than */
+const QUICK_FALL = 0.05;
+const SURE_RISE = 12;
+const GENTLE = -3;
 /** Gas that flows through a chamber raises its pressure by this factor at least; less is a drift. */
 const LEAST_STEP = 1.1;
 /**
@@ -46,12 +50,15 @@ export function nameQuietRise(
   if (!whole && to - from + 1 < FEWEST_READINGS) return pumped('a rise too short to judge is passed over');
   const { y } = record.scaled;
   const begins = hump.first === 0;
-  const basis = begins ? y[from] : medianBetween(y, Math.max(0, from - 5), from - 1);
+  const soon = medianBetween(y, from, Math.min(to, from + 2));
+  // Where a fall came just before, the readings there say nothing of the base.
+  const basis = begins ? y[from] : Math.min(medianBetween(y, Math.max(0, from - 5), from - 1), soon);
   // Of one straight stretch the line knows the end better than the last readings do.
   const line = hump.next === hump.first + 1 ? stretches[hump.first].endY : Number.NEGATIVE_INFINITY;
   const rise = Math.max(medianBetween(y, Math.max(from, to - 2), to), line) - basis;
   if (!whole && !severalCodes(record, from, to)) return pumped('a rise by a code or two of the gauge is passed over');
-  if (!whole && rise < LEAST_RISE * Math.sqrt(record.longRun)) return pumped('a rise within the noise is passed over');
+  const wander = begins ? record.longRun : wanderBefore(record, from);
+  if (!whole && rise < LEAST_RISE * Math.sqrt(wander)) return pumped('a rise within the noise is passed over');
   const lead = idleLead(stretches, hump);
   if (lead > hump.first) {
     const rest = { ...hump, first: lead, basePa: Math.min(hump.basePa, pressureBefore(record, stretches, lead)) };
@@ -69,7 +76,7 @@ export function nameQuietRise(
     const why = `gas flows through: the pressure steps up to ${reach} and stays there`;
     return { spans: [{ kind: 'regulated', from, to, grounds: [why] }], incidents: [] };
   }
-  const sudden = hump.first === 0 ? 0 : onsetSuddenness(record, from, to);
+  const sudden = hump.first === 0 ? 0 : onsetSuddenness(record, from, to) * (record.longRun / wander) ** 2;
   const fallsSharply = !hump.open && !hump.cut && hump.next < stretches.length && endsSharply(stretches, hump, record);
   const falls = !hump.open && !hump.cut && hump.next < stretches.length;
   if (falls && !fallsSharply && !endsSharply(stretches, hump, record, SLOW_FALL)) {
@@ -83,7 +90,9 @@ export function nameQuietRise(
   }
   const faster = accelerates(record, from, to);
   const growth = faster ? 0 : growthEvidence(record, hump);
-  const evidence = sudden + (fallsSharply ? SHARP_END : 0) + growth;
+  // What falls as only an opened valve lets it fall was shut, however its rise began: a drift and a burst fall as they rose.
+  const opened = fallsSharply && rise > SURE_RISE * Math.sqrt(record.longRun) && opensAt(stretches, hump, record);
+  const evidence = (opened ? Math.max(sudden, GENTLE) : sudden) + (fallsSharply ? SHARP_END : 0) + growth;
   const wanted = (faster ? 3 : !fallsSharply && growth < GROWTH * elementary.log2(LITTLE) ? 2 : 1) * ENOUGH_EVIDENCE;
   if (!whole && evidence < wanted) {
     if (!hump.cut && bakesOut(record, hump, from, to)) return bakeOut(record, from, to, hump);
@@ -239,13 +248,36 @@ function idleLead(stretches: readonly Stretch[], hump: Hump): number {
   return lead;
 }
 
+/** Does the pressure fall at the end of a rise as only a valve that opens lets it fall? */
+function opensAt(stretches: readonly Stretch[], hump: Hump, record: WorkingRecord): boolean {
+  return endsSharply(stretches, hump, record, QUICK_FALL);
+}
+
+/** Readings before a rise whose noise is looked at on its own. */
+const WANDER_READINGS = 400;
+
+/** Noise of a mean over that of white noise just before a rise, where the gauge may err otherwise than in the whole record. */
+function wanderBefore(record: WorkingRecord, from: number): number {
+  return Math.max(record.longRun, longRunNoise(record.scaled.y.subarray(Math.max(0, from - WANDER_READINGS), from)));
+}
+
 /** Does a rise cover more than two codes of a quantised gauge? */
 export function severalCodes(record: WorkingRecord, from: number, to: number): boolean {
   const { pa } = record.readings;
   const start = medianBetween(pa, Math.max(0, from - 5), Math.max(0, from - 1));
   const rise = medianBetween(pa, Math.max(from, to - 4), to) - Math.min(start, pa[from]);
   // Codes are coarser just above a decade than just below it.
-  return rise > 2.2 * Math.max(record.noise.stepPa(pa[from]), record.noise.stepPa(1.5 * pa[from]));
+  const coarser = inNextDecade(pa[from], rise) ? record.noise.stepPa(1.5 * pa[from]) : 0;
+  return rise > 2.2 * Math.max(record.noise.stepPa(pa[from]), coarser);
+}
+
+const NEXT_DECADE = 0.95;
+
+/** Does a rise come to the decade above the one it began in, or nearly? */
+function inNextDecade(fromPa: number, rise: number): boolean {
+  if (!(fromPa > 0)) return false;
+  const decade = elementary.power(10, Math.floor(elementary.log10(fromPa) + 1e-9) + 1);
+  return fromPa + Math.max(0, rise) > NEXT_DECADE * decade;
 }
 
 /** Is the fall after a hump much faster than its rise? */

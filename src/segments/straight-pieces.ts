@@ -42,6 +42,43 @@ export function weightsOf(y: Float64Array): Float64Array {
   return weight;
 }
 
+/** Moves within so many codes are the gauge's steps. */
+const STAIR = 1.6;
+/** Readings that stay within a step say as much as so many do. */
+const STAIR_READINGS = 8;
+
+/**
+ * Weights of readings for joining: readings that stay within one step of the gauge for long err together, so that many of
+ * them say little more than a few. Without this a slow rise through a coarse display would be cut into its stairs.
+ * @param pa pressure, Pa
+ * @param weight weights without regard to that
+ * @param stepPa the step between codes at a pressure, Pa; 0 where none is seen
+ */
+export function weightsWithinStairs(
+  pa: Float64Array,
+  weight: Float64Array,
+  stepPa: (pa: number) => number,
+): Float64Array {
+  const out = Float64Array.from(weight);
+  for (let from = 0; from < pa.length; ) {
+    const within = STAIR * stepPa(pa[from]);
+    let to = from;
+    if (within > 0) {
+      let [low, high] = [pa[from], pa[from]];
+      while (to + 1 < pa.length) {
+        low = Math.min(low, pa[to + 1]);
+        high = Math.max(high, pa[to + 1]);
+        if (high - low > within) break;
+        to++;
+      }
+    }
+    const part = STAIR_READINGS / (to - from + 1);
+    if (part < 1) for (let i = from; i <= to; i++) out[i] *= part;
+    from = to + 1;
+  }
+  return out;
+}
+
 /** Sums of a straight-line fit, about the means, so that ten decades lose no digits. */
 class Moments {
   constructor(
@@ -110,9 +147,11 @@ function join(m: Columns, a: number, b: number): void {
  * Cuts a record into straight stretches.
  * @param record what to cut
  * @param price misfit (in units of the noise variance) that one more cut has to save
+ * @param joining weights of readings for joining, which says how many pieces there are; where they end the record's own say
  */
-export function cutIntoStraightPieces(record: ScaledRecord, price: number): Pieces {
-  const { time, y, weight } = record;
+export function cutIntoStraightPieces(record: ScaledRecord, price: number, joining: Float64Array): Pieces {
+  const { time, y } = record;
+  const weight = joining;
   const blocks = Math.max(1, Math.floor(y.length / BLOCK));
   const from = new Int32Array(blocks);
   const m: Columns = {

@@ -27,6 +27,8 @@ export interface Stretch {
 export interface WorkingRecord {
   readonly readings: Readings;
   readonly scaled: ScaledRecord;
+  /** The same with weights that know of the steps of a coarse display, within which readings err together. */
+  readonly stepwise: ScaledRecord;
   readonly noise: NoiseByLevel;
   /**
    * Fastest pumping seen, 1/s (speed over volume, a lower bound where the sampling is coarse); 0 where none is seen.

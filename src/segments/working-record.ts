@@ -4,7 +4,7 @@ import { estimateNoise, type NoiseByLevel } from './noise';
 import { pressureText } from './pressure-text';
 import { goodReadings, type Readings } from './readings';
 import { removeSpikes, smoothSteps } from './smooth-steps';
-import { cutIntoStraightPieces, type ScaledRecord, weightsOf } from './straight-pieces';
+import { cutIntoStraightPieces, type ScaledRecord, weightsOf, weightsWithinStairs } from './straight-pieces';
 import { describeStretches, fastestPumping, longRunNoise, type Stretch, type WorkingRecord } from './stretches';
 
 /** A channel worked up for naming. */
@@ -35,6 +35,7 @@ export function workUp(time: Float64Array, channel: Channel): WorkedUp {
   for (let i = 0; i < y.length; i++) y[i] = noise.scaled(y[i]);
   const spikes = removeSpikes(y);
   const scaled: ScaledRecord = { time: readings.time, y, weight: weightsOf(y) };
+  const joining = weightsWithinStairs(readings.pa, scaled.weight, noise.stepPa);
   const longRun = longRunNoise(y);
   const price = (PRICE + 2 * elementary.log(Math.max(2, y.length))) * longRun * longRun;
   const parts = partsBetweenOutages(readings).map(([from, to]) => {
@@ -43,12 +44,18 @@ export function workUp(time: Float64Array, channel: Channel): WorkedUp {
       y: y.subarray(from, to + 1),
       weight: scaled.weight.subarray(from, to + 1),
     };
-    return describeStretches(readings, scaled, cutIntoStraightPieces(part, price), from);
+    return describeStretches(
+      readings,
+      scaled,
+      cutIntoStraightPieces(part, price, joining.subarray(from, to + 1)),
+      from,
+    );
   });
   const stretches = parts.flat();
   const record: WorkingRecord = {
     readings,
     scaled,
+    stepwise: { ...scaled, weight: joining },
     noise,
     longRun,
     stepS: usualStep(readings.time),
