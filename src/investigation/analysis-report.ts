@@ -157,8 +157,9 @@ function inShort({ finding, fits, options }: Analysis, shown: Shown): string[] {
   } else if (fits.conformity !== null && options.limit !== undefined) {
     lines.push(`the rise against the limit of ${options.limit.text}: ${AGAINST_LIMIT[fits.conformity.conforms]}`);
   }
-  const budget = fits.isolations[judgedIsolation(fits.isolations)]?.budget ?? [];
-  if (options.gas === undefined && budget.some(({ name, share }) => name === 'gas factor' && share > 0.5)) {
+  const judged = fits.isolations[judgedIsolation(fits.isolations)];
+  const byGas = judged?.budget.some(({ name, share }) => name === 'gas factor' && share > 0.5);
+  if (options.gas === undefined && byGas && judged.gasLoad !== null) {
     lines.push('most of the uncertainty of the load is that the gas is not known: where it is, say so (--gas air)');
   }
   const next = nextTest?.what ?? whatToDo[0];

@@ -99,7 +99,8 @@ function judge(
       `column "${name}": ${stuck} readings repeat one value as a stuck gauge does, and are flagged`,
     );
   const spikes = flagSpikes(values, flags, scene.time);
-  if (spikes > 0) scene.assumptions.push(`column "${name}": ${spikes} one-reading spikes flagged`);
+  if (spikes > 0)
+    scene.assumptions.push(`column "${name}": ${spikes} one-reading ${spikes === 1 ? 'spike' : 'spikes'} flagged`);
 }
 
 /** From the numbers of the file to SI. */

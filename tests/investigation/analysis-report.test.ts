@@ -1,9 +1,13 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { tablesOfSegments } from '../../kernel-helpers/display/tables-of-results';
+import { parseLimit } from '../../src/fits';
 import { type Analysis, analyse } from '../../src/investigation/analyse';
 import { analysisReport } from '../../src/investigation/analysis-report';
 import { readLog } from '../../src/log';
 import type { LogEvent } from '../../src/segments';
+import { quantity } from '../../src/units';
 
 /** Invented: pumped to 100 Pa, shut for ten minutes, pumped again; a row every two seconds. */
 function pascals(i: number): number {
@@ -79,5 +83,82 @@ describe('events in a report', () => {
     const told = withEvents(12);
     expect(told).toContain('number 11');
     expect(told).not.toMatch(/more event|not told/);
+  });
+});
+
+/** The demo log (invented, see datasets/README.md), once; what is said of it follows from what is found in it. */
+const demo = readLog(new Uint8Array(readFileSync(join(__dirname, '../../datasets/failed-pump-down.csv'))), {
+  file: 'failed-pump-down.csv',
+});
+const known = { volume: quantity('12.4 L ± 5 %') };
+const joined = (analysis: Analysis): string => analysisReport(analysis).replace(/\s+/g, ' ');
+
+describe('that the gas is not known', () => {
+  const hint = 'most of the uncertainty of the load is that the gas is not known: where it is, say so (--gas air)';
+  const thermal = analyse(demo, { ...known, gauge: 'thermal' });
+
+  it('is said where it makes most of the uncertainty, and nowhere else', () => {
+    expect(thermal.fits.isolations.at(-1)?.budget.find(({ name }) => name === 'gas factor')?.share).toBeGreaterThan(
+      0.5,
+    );
+    expect(joined(thermal)).toContain(hint);
+    expect(joined(analyse(demo, { ...known, gauge: 'thermal', gas: 'air' }))).not.toContain(hint);
+    expect(joined(analyse(demo, { ...known, gauge: 'capacitance' }))).not.toContain(hint);
+    // Without a volume there is no load whose uncertainty could be told.
+    expect(joined(analyse(demo, { gauge: 'thermal' }))).not.toContain(hint);
+  });
+});
+
+describe('what is present and what is only not excluded', () => {
+  const thermal = analyse(demo, { ...known, gauge: 'thermal' });
+  const withProbability = (probability: number): string => {
+    const [one] = thermal.finding.present;
+    const finding = { ...thermal.finding, present: [{ ...one, cause: 'permeation' as const, probability }] };
+    return joined({ ...thermal, finding });
+  };
+
+  it('are told apart at one half', () => {
+    expect(withProbability(0.5)).toMatch(/ present permeation, 50 % sure/);
+    expect(withProbability(0.49)).toMatch(/ not excluded permeation, 49 % sure/);
+    expect(withProbability(0.49)).not.toMatch(/ present permeation/);
+  });
+
+  it('a feed that passes is not excluded as long as a leak is not', () => {
+    const ground = 'real leak stands for all three, and a feed that passes is not excluded';
+    const leak = thermal.finding.mainCause.find(({ cause }) => cause === 'real leak')?.probability ?? 0;
+    expect(leak).toBeGreaterThan(0.03);
+    expect(thermal.finding.grounds.join()).toContain(ground);
+    const held = Array.from({ length: 900 }, (_, i) => `${2 * i},${i < 300 ? 9000 * Math.exp(-i / 10) + 100 : 100}`);
+    const still = analyse(readLog(new TextEncoder().encode(`time (s),p (Pa)\n${held.join('\n')}\n`)));
+    expect(still.finding.grounds.join()).not.toContain(ground);
+  });
+});
+
+describe('a leak that the record may do without', () => {
+  const { finding, ...rest } = analyse(demo, { ...known, gauge: 'thermal' });
+  const withLeak = (low: number): string =>
+    joined({ ...rest, finding: { ...finding, realLeak: { value: 0.01, low, high: 0.02 } } });
+
+  it('is said to be one where its interval begins at nothing, and nowhere else', () => {
+    expect(withLeak(0)).toContain('the record may do without one');
+    expect(withLeak(0.005)).not.toContain('the record may do without one');
+  });
+});
+
+describe('a limit that all gas together exceeds and the leak does not', () => {
+  const said = 'what comes besides is no leak';
+  const limit = parseLimit('1e-2 mbar L/s');
+  const analysis = analyse(demo, { ...known, gauge: 'thermal', gas: 'air', limit });
+  const withConformity = (leak: 'yes' | 'no', all: 'yes' | 'no'): string => {
+    const { conformity } = analysis.fits;
+    if (conformity === null) throw new Error('no conformity');
+    const fits = { ...analysis.fits, conformity: { ...conformity, conforms: all } };
+    return joined({ ...analysis, fits, finding: { ...analysis.finding, conforms: leak } });
+  };
+
+  it('is told as that, and only that', () => {
+    expect(withConformity('yes', 'no')).toContain(said);
+    expect(withConformity('yes', 'yes')).not.toContain(said);
+    expect(withConformity('no', 'no')).not.toContain(said);
   });
 });
