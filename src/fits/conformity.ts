@@ -33,12 +33,12 @@ export function judge(limit: number, judged: Judged, options: JudgeOptions = {})
   const probability = 'cdf' in judged ? judged.cdf(limit) : cdfOfEstimate(judged, limit);
   const conforms = probability >= 1 - risk ? 'yes' : probability <= risk ? 'no' : 'inconclusive';
   const percent = (100 * risk).toPrecision(2).replace(/\.?0+$/, '');
-  const passed = (100 * (conforms === 'no' ? 1 - probability : probability)).toFixed(1);
+  const passed = surely(conforms === 'no' ? 1 - probability : probability);
   const what = `the ${of} of ${show(judged.value)}`;
   const sentence = {
-    yes: `${what} is within ${show(limit)} with a probability of ${passed} %`,
-    no: `${what} is above ${show(limit)} with a probability of ${passed} %`,
-    inconclusive: `${what} is within ${show(limit)} with a probability of ${passed} %: too near to say`,
+    yes: `${what} is within ${show(limit)} with a probability of ${passed}`,
+    no: `${what} is above ${show(limit)} with a probability of ${passed}`,
+    inconclusive: `${what} is within ${show(limit)} with a probability of ${passed}: too near to say`,
   }[conforms];
   return {
     conforms,
@@ -48,6 +48,12 @@ export function judge(limit: number, judged: Judged, options: JudgeOptions = {})
     of,
     text: sentence,
   };
+}
+
+/** To a tenth of a percent, for a risk is one in twenty or less; nothing is certain. */
+function surely(probability: number): string {
+  if (probability > 0.9995) return 'over 99.9 %';
+  return probability < 0.0005 ? 'under 0.1 %' : `${(100 * probability).toFixed(1)} %`;
 }
 
 /** Probability of at most `x`, from an estimate: a half normal distribution on each side of the value. */

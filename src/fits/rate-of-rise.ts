@@ -77,7 +77,8 @@ export function rateOfRiseDetail(
   const notes: string[] = [];
   const good = goodRows(channel, segment.from, segment.to);
   const flagged = segment.to - segment.from + 1 - good.length;
-  if (flagged > 0) notes.push(`${flagged} flagged reading(s) in the isolation were not used`);
+  if (flagged === 1) notes.push('one flagged reading in the isolation was not used');
+  if (flagged > 1) notes.push(`${flagged} flagged readings in the isolation were not used`);
   if (good.length < 3) throw new ArgumentError('good readings in the isolation', good.length, 'at least 3');
   const judged = judgedRows(log, channel, good, segment, options, events);
   notes.push(...judged.notes);

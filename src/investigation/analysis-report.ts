@@ -155,7 +155,9 @@ function inShort({ finding, fits, options }: Analysis, shown: Shown): string[] {
       lines.push('all that comes in is above that limit; the leak in it is within: what comes besides is no leak');
     }
   } else if (fits.conformity !== null && options.limit !== undefined) {
-    lines.push(`the rise against the limit of ${options.limit.text}: ${AGAINST_LIMIT[fits.conformity.conforms]}`);
+    const { conforms: rise, probability, text } = fits.conformity;
+    const said = Number.isNaN(probability) ? `not judged: ${text}` : AGAINST_LIMIT[rise];
+    lines.push(`the rise against the limit of ${options.limit.text}: ${said}`);
   }
   const judged = fits.isolations[judgedIsolation(fits.isolations)];
   const byGas = judged?.budget.some(({ name, share }) => name === 'gas factor' && share > 0.5);

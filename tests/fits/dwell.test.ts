@@ -89,7 +89,7 @@ describe('flagged readings', () => {
     const rise = fitRateOfRise(log, stretch(log, 'isolation'), 'p');
     expect(rise.rows.length).toBe(190);
     expect(rise.rate.value).toBeCloseTo(0.1, 3);
-    expect(rise.notes.join(' ')).toContain('10 flagged reading(s)');
+    expect(rise.notes.join(' ')).toContain('10 flagged readings');
   });
 
   it('leave nothing to fit where fewer than three are good', () => {

@@ -162,3 +162,21 @@ describe('a limit that all gas together exceeds and the leak does not', () => {
     expect(withConformity('no', 'no')).not.toContain(said);
   });
 });
+
+describe('a limit whose conditions the record does not meet', () => {
+  it('is said not to be judged, and why, where the answer stands', () => {
+    const limit = parseLimit('10 mTorr/h after 15 min over 1 h');
+    const report = part(analysisReport(analyse(demo, { gauge: 'capacitance', limit })), 'IN SHORT').replace(
+      /\s+/g,
+      ' ',
+    );
+    expect(report).toContain(
+      'the rise against the limit of 10 mTorr/h after 15 min over 1 h: not judged: the isolation lasts',
+    );
+    const met = analyse(demo, { gauge: 'capacitance', limit: parseLimit('10 mTorr/h over 5 min') });
+    expect(part(analysisReport(met), 'IN SHORT')).toMatch(
+      /the rise against the limit of 10 mTorr\/h over 5 min: above it/,
+    );
+    expect(met.fits.conformity?.text).toMatch(/with a probability of over 99\.9 %$/);
+  });
+});
