@@ -28,6 +28,8 @@ export function wallClock(log: GaugeLog): WallClock | undefined {
     ({ kind, text }) => kind === 'restart' || /^(?:the clock was set back|a clock of 12 hours)/.test(text),
   );
   const startS = start === null ? timeOfDayS : Date.parse(start.endsWith('Z') ? start : `${start}Z`) / 1000;
+  // Times that begin at 0:00:00 count from the start, whatever their form.
+  if (start === null && startS === 0) return undefined;
   if (lost || rows === 0 || startS === undefined || !Number.isFinite(startS)) return undefined;
   const changes = timeNotes
     .filter(({ kind }) => kind === 'clock change')

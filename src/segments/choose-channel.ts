@@ -9,6 +9,12 @@ export interface ChosenChannel {
   readonly notes: readonly string[];
 }
 
+/** Names of gauges in the line behind the pump or the valve, where the chamber is asked about. */
+const BEHIND = /fore[ _-]?(line|vac)|vorvak|vorpump|backing|rough(ing)?[ _-]?line|vide[ _-]?primaire|exhaust|auspuff/i;
+
+const BEST = 'having the most good readings over the widest range with the least noise';
+const ALONE = 'for the others are named after the line behind the pump';
+
 /** Rows that are compared between two gauges. */
 const COMPARED = 2000;
 /** Two gauges agree when their readings stand in a steady ratio: interquartile range of ln(p1/p2) below this. */
@@ -17,8 +23,8 @@ const AGREE = 0.7;
 /**
  * Chooses the pressure channel to follow. With several, gauges that follow each other stand for one chamber and the
  * best
- * is taken (set points are no gauges; most usable readings, widest range of them, finest resolution); where they do
- * not, a person must say.
+ * is taken (set points are no gauges; not one that is named after the line behind the pump; most usable readings, widest
+ * range of them, finest resolution); where they do not, a person must say.
  * @param log a log that has been read
  * @param name header of the channel; any unique part of it will do
  * @returns the channel, and what was taken for granted
@@ -37,7 +43,8 @@ export function chooseChannel(log: GaugeLog, name?: string): ChosenChannel {
     const note = `"${usable[0].name}" is followed: the other pressure channels (${left}) have no good readings`;
     return { channel: usable[0], notes: left > 0 ? [note] : [] };
   }
-  const best = [...usable].sort((a, b) => merit(b) - merit(a))[0];
+  const atChamber = usable.filter(({ name: header }) => !BEHIND.test(header));
+  const best = [...(atChamber.length > 0 ? atChamber : usable)].sort((a, b) => merit(b) - merit(a))[0];
   if (usable.some((c) => c !== best && !follow(best, c))) {
     throw new QuestionError([
       {
@@ -54,7 +61,7 @@ export function chooseChannel(log: GaugeLog, name?: string): ChosenChannel {
   return {
     channel: best,
     notes: [
-      `"${best.name}" is followed, having the most good readings over the widest range with the least noise; ` +
+      `"${best.name}" is followed, ${atChamber.length === 1 ? ALONE : BEST}; ` +
         `${others.join(', ')} ${others.length > 1 ? 'follow' : 'follows'} it`,
     ],
   };

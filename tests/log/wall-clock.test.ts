@@ -46,6 +46,7 @@ describe('the clock by which a log was written', () => {
   it('is not told where it is not known', () => {
     expect(clockOf(['0', '10', '20'], 'Time (s),p (mbar)')).toBeUndefined();
     expect(clockOf(['0:00:00', '0:00:10', '0:00:20'], 'Elapsed,p (mbar)')).toBeUndefined();
+    expect(clockOf(['00:00:00', '00:00:10', '00:00:20'])).toBeUndefined();
     const twelve = Array.from({ length: 30 }, (_, i) => (i < 15 ? `12:59:${30 + 2 * i}` : `1:00:${10 + i}`));
     expect(clockOf(twelve)).toBeUndefined();
     const setBack = Array.from({ length: 30 }, (_, i) => `2026-03-04 1${i < 15 ? 5 : 2}:00:${10 + i}`);
