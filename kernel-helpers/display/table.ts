@@ -27,8 +27,15 @@ export function escapeHtml(text: string): string {
 const lines = (cell: TableCell): readonly string[] => (typeof cell === 'string' ? [cell] : cell);
 const cellHtml = (cell: TableCell): string => lines(cell).map(escapeHtml).join('<br>');
 
+/** A word longer than this, such as a hash, may be broken anywhere: else it makes a table wider than a sheet of paper. */
+const LONGEST_WORD = 40;
+const holdsLongWord = (cell: TableCell): boolean => lines(cell).some((line) => longWord.test(line));
+const longWord = new RegExp(`\\S{${LONGEST_WORD + 1}}`);
+
 /** Notebooks set every cell flush right, which is for figures: words start at the left. */
 const atLeft = ' style="text-align:left"';
+
+const breakable = ' style="text-align:left;overflow-wrap:anywhere"';
 
 /** Whether a column holds figures: most of its cells begin with one. */
 function holdsFigures(rows: readonly (readonly TableCell[])[], k: number): boolean {
@@ -41,14 +48,14 @@ function rowHtml(cells: readonly TableCell[], hasHead: boolean, places: readonly
   const html = cells.map((cell, k) =>
     k === 0 && !hasHead
       ? `<th scope="row"${places[k]}>${cellHtml(cell)}</th>`
-      : `<td${places[k]}>${cellHtml(cell)}</td>`,
+      : `<td${holdsLongWord(cell) ? breakable : places[k]}>${cellHtml(cell)}</td>`,
   );
   return `<tr>${html.join('')}</tr>`;
 }
 
 /**
  * A table as HTML of table elements alone, without script, link or id, and with no style but that words start at the
- * left: it looks the same in a notebook that is trusted, in one that is not, and in a page.
+ * left and long ones may be broken: it looks the same in a notebook that is trusted, in one that is not, and in a page.
  */
 export function tableHtml(table: ShownTable): string {
   const hasHead = table.head.length > 0;

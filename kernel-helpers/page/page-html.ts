@@ -93,9 +93,15 @@ function inScript(text: string): string {
 function cellHtml({ cell, html }: PlacedCell): string {
   if (cell.kind === 'prose') return `<div class="prose">${html}</div>`;
   const first = cell.source.trim().split('\n')[0].slice(0, 80);
-  return `<section class="cell" id="cell-${cell.number}" aria-label="cell ${cell.number}">
-<details class="code"><summary>Code of cell ${cell.number}: <code>${escapeHtml(first)}</code></summary><pre tabindex="0">${escapeHtml(cell.source)}</pre></details>
+  const kind = onlyImports(cell) ? 'cell only-imports' : 'cell';
+  return `<section class="${kind}" id="cell-${cell.number}" aria-label="cell ${cell.number}">
+<details class="code"><summary>Code of cell ${cell.number}<span>: <code>${escapeHtml(first)}</code></span></summary><pre tabindex="0">${escapeHtml(cell.source)}</pre></details>
 <div class="controls"></div>
 <div class="outputs">${html}</div>
 </section>`;
+}
+
+/** Whether a cell does nothing but name what others use: on paper there is nothing to see of it. */
+function onlyImports({ defines, lacks, hasInputs }: PageCell): boolean {
+  return lacks === null && !hasInputs && defines.length > 0 && defines.every(([, from]) => from !== null);
 }

@@ -147,7 +147,7 @@ describe('on their own demo logs they say what was made', { timeout: 60_000 }, (
   it('service-call: water in the oil that the ballast cleared, and a leak in the pipe', async () => {
     const cells = await shown('service-call');
     expect(cells.get('pump')).toContain('there was vapour in the oil, and it is gone');
-    expect(cells.get('line')).toContain('above the limit of 0.01 mbar L/s: pipe todo');
+    expect(cells.get('line')).toContain('above the limit of 0.01 mbar L/s: pipe to do');
     expect(cells.get('chamber-analysis')).toMatch(/verdict +outgassing/);
     expect(cells.get('stands')).toMatch(/not as it should be: line, section by section; tracer/);
     expect(cells.get('stands')).toMatch(/next, tracer +again there, to be sure: tracer at the flange/);

@@ -19,6 +19,8 @@ export interface OpenPage {
 /** How a page is opened. */
 export interface OpenOptions {
   readonly width?: number;
+  /** As the reader's system is set. */
+  readonly colorScheme?: 'light' | 'dark';
   /** What stands behind `#` in the address. */
   readonly hash?: string;
   readonly javaScript?: boolean;
@@ -36,6 +38,7 @@ export async function openPage(browser: Browser, path: string, options: OpenOpti
   const context: BrowserContext = await browser.newContext({
     viewport: { width: options.width ?? 900, height: 900 },
     offline: true,
+    colorScheme: options.colorScheme ?? 'light',
     acceptDownloads: true,
     javaScriptEnabled: options.javaScript ?? true,
   });

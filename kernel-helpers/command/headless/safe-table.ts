@@ -6,9 +6,9 @@ const attributes: Readonly<Record<string, RegExp>> = {
   colspan: /^\d{1,3}$/,
   rowspan: /^\d{1,3}$/,
   scope: /^(?:row|col|rowgroup|colgroup)$/,
-  // Where words start, and the large figures of a run that is watched, letter by letter.
+  // Where words start and may be broken, and the large figures of a run that is watched, letter by letter.
   style:
-    /^(?:text-align:left|font-size:\d{1,3}px;line-height:1\.2(?:;margin:0)?|color:#000000;background-color:#f0e442)$/,
+    /^(?:text-align:left(?:;overflow-wrap:anywhere)?|font-size:\d{1,3}px;line-height:1\.2(?:;margin:0)?|color:#000000;background-color:#f0e442)$/,
 };
 
 const tag = /<(\/?)([a-zA-Z][a-zA-Z0-9]*)((?:\s+[a-zA-Z-]+(?:\s*=\s*(?:"[^"<>]*"|'[^'<>]*'|[^\s"'<>=`]+))?)*)\s*\/?>/y;

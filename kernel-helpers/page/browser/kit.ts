@@ -85,8 +85,10 @@ function chartsOf({ core, width }: KitParts): Record<string, unknown> {
     // A move of an input asks for most charts again with the same numbers.
     const drawOnce = remembering((...given: readonly unknown[]) => draw(...given) as object, MOST_CHARTS);
     return (...given) => {
-      const options = { width: width(), ...((given[place] as object | undefined) ?? {}) };
-      return { ...drawOnce(...given.slice(0, place), options) };
+      const asked = (given[place] as { readonly width?: number } | undefined) ?? {};
+      const chart = drawOnce(...given.slice(0, place), { width: width(), ...asked });
+      // What is written beside the axes is of any width; with it the chart shall fit into its place.
+      return asked.width === undefined ? { ...chart, autosize: { type: 'fit-x', contains: 'padding' } } : { ...chart };
     };
   };
   return Object.fromEntries(names.map((name) => [name, fitted(name)]));

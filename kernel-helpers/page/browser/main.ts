@@ -49,17 +49,20 @@ function start(): void {
   onClick('first-values', () => controls.reset());
 }
 
-/** Width for a chart's drawing area: what the column of text leaves beside the axis; asked once, since asking lays out. */
+/** Width for a chart, axes and all: that of the column of text; asked once, since asking lays out. */
 function chartWidths(): () => number {
   let width = 0;
   addEventListener('resize', () => {
     width = 0;
   });
   return () => {
-    width ||= Math.max(220, Math.min(640, (document.querySelector('main')?.clientWidth ?? 640) - 110));
+    width ||= Math.max(280, Math.min(720, (document.querySelector('main')?.clientWidth ?? 720) - PADDING));
     return width;
   };
 }
+
+/** Space to the left and right of the column of text in `main`, px. */
+const PADDING = 32;
 
 /** What is wider than its place can be scrolled by keys as well. */
 function letKeysScroll(main: HTMLElement): void {
