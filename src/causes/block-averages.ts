@@ -47,7 +47,8 @@ export function blockAverages(
     }
   }
   const step = resolution > 0 ? resolution : seenStep(values, rows);
-  const sd = blockUncertainty(timeS, pa, size, scatter, products, step);
+  const steps = Float64Array.from(timeS, (_, b) => Math.max(step, stepAt(values, rows, edges, b)));
+  const sd = blockUncertainty(timeS, pa, size, scatter, products, steps);
   return { timeS, pa, sd };
 }
 
@@ -141,13 +142,47 @@ function seenStep(values: Float64Array, rows: Int32Array): number {
   return sorted.length >= 6 && distinct < 0.6 * sorted.length && Number.isFinite(step) ? step : 0;
 }
 
+/**
+ * The step around one block: a display of a few digits goes in steps that grow with the pressure. Of the block itself, or
+ * with its neighbours where it holds a single value; 0 where readings do not repeat.
+ */
+function stepAt(values: Float64Array, rows: Int32Array, edges: readonly number[], b: number): number {
+  for (const [from, to] of [
+    [b, b + 1],
+    [b, b + 2],
+    [b - 1, b + 2],
+  ]) {
+    const first = edges[Math.max(0, from)];
+    const step = repeatedStep(values, rows, first, edges[Math.min(edges.length - 1, to)]);
+    if (step > 0) return step;
+  }
+  return 0;
+}
+
+/** Most changes of the reading that are looked at for a step. */
+const MOST_CHANGES = 400;
+
+/** The smallest change from one reading to the next where many do not change at all, Pa; else 0. */
+function repeatedStep(values: Float64Array, rows: Int32Array, from: number, to: number): number {
+  let changes = 0;
+  let step = Infinity;
+  let at = from + 1;
+  for (; at < to && changes < MOST_CHANGES; at++) {
+    const change = Math.abs(values[rows[at]] - values[rows[at - 1]]);
+    if (!(change > 1e-9 * Math.abs(values[rows[at]]))) continue;
+    changes++;
+    if (change < step) step = change;
+  }
+  return changes > 0 && at - from >= 6 && changes < 0.7 * (at - from) ? step : 0;
+}
+
 function blockUncertainty(
   timeS: Float64Array,
   pa: Float64Array,
   size: Float64Array,
   scatter: Float64Array,
   products: readonly number[],
-  step: number,
+  steps: Float64Array,
 ): Float64Array {
   const blocks = pa.length;
   const local = localVariance(scatter);
@@ -159,6 +194,7 @@ function blockUncertainty(
   const least = Math.max(1e-7 * largest, 1e-14);
   for (let b = 0; b < blocks; b++) {
     const noise = Math.sqrt(local[b]);
+    const step = steps[b];
     const undithered = step > 0 ? 0.29 * step * Math.max(0, 1 - noise / (0.6 * step)) : 0;
     const rise = blocks > 1 ? Math.abs(pa[Math.min(b + 1, blocks - 1)] - pa[Math.max(b - 1, 0)]) / 2 : 0;
     const crossings = step > 0 ? Math.min(Math.max(1, rise / step), size[b]) : 1;

@@ -1,5 +1,6 @@
 import * as elementary from '../numerics/elementary';
 import { bell } from './bell';
+import { type CooledLiquid, cooledRise, cooledTo, warmedTo, warmthAtClosing, warmthWhilePumped } from './cooled-liquid';
 import type { Cause } from './finding';
 import type { JointLikelihood, Roughness } from './joint-likelihood';
 import {
@@ -15,6 +16,7 @@ import {
 } from './load-shapes';
 import { quickNormalCdf } from './normal-table';
 import type { IsolationEvidence, RecordEvidence } from './record-evidence';
+import { suddenStop } from './sudden-stop';
 
 /** A source (or sink) of gas as the forward models know it. */
 export type Source =
@@ -84,6 +86,15 @@ export const SATURATES: ReadonlySet<Source> = new Set([
   'drying vapour',
   'sink',
 ]);
+
+/**
+ * Whether a source is a vapour that ends at its saturation pressure.
+ * @param source the source
+ */
+export function isVapour(source: Source): boolean {
+  return source !== 'sink' && SATURATES.has(source);
+}
+
 /** The most by which a source may differ from itself between isolations. */
 const MOST_BETWEEN = 0.4;
 
@@ -144,12 +155,10 @@ export interface Shapes {
   /** Time in which rubber or plastic gives off most of its gas, s. */
   driesInS: number;
   vapourPerS: number;
-  /** Part of a liquid's end pressure that comes as it warms again, 0 to 1: pumping had cooled it by so much. */
-  coldPart: number;
+  /** Logarithm of a liquid's vapour pressure at the temperature of its vessel over the same when pumping has cooled it. */
+  warmth: number;
   /** How fast it warms again when it is shut in, 1/s. */
   rewarmPerS: number;
-  /** Power of the time pumped by which its end pressure falls as it cools. */
-  chill: number;
   /** How fast the end pressure of a vapour that is held in oil or rubber falls with the time pumped, 1/s. */
   fadesPerS: number;
   /** How fast the load of a liquid or ice grows that warms while it is shut in, 1/s. */
@@ -201,6 +210,7 @@ export function prepare(
   const { sources, drained, warm } = hypothesis;
   const names: ShapeName[] = ['wobble'];
   const several = evidence.isolations.length > 1;
+  const stop = sources.includes('drying vapour') ? suddenStop(evidence.isolations) : null;
   const hasPumped = likelihood.rows > likelihood.firstPumpedRow;
   const vented = evidence.isolations.some((one) => one.olderS > 1.001 * one.ageS);
   if (sources.includes('outgassing')) names.push('exponent', 'clockS');
@@ -210,8 +220,7 @@ export function prepare(
   if (sources.includes('pocket') || sources.includes('viscous pocket')) names.push('pocketS');
   if (sources.some((one) => SATURATES.has(one))) names.push('vapourPerS');
   if (sources.includes('fading vapour')) names.push('fadesPerS');
-  if (sources.includes('cooled vapour')) names.push('coldPart', 'rewarmPerS');
-  if (sources.includes('cooled vapour') && several) names.push('chill');
+  if (sources.includes('cooled vapour')) names.push('warmth', 'rewarmPerS');
   if (sources.includes('warming vapour')) names.push('growsPerS');
   if (sources.includes('drying vapour') || sources.includes('warming vapour')) names.push('dryAtS');
   if (warm) names.push('warmingPerS', 'kelvin');
@@ -251,19 +260,23 @@ export function prepare(
           : logUniform(x, Math.max(1, 0.02 * longest), Math.max(1e6, 30 * wholeS));
       } else if (name === 'pocketS') out.pocketS = logUniform(x, shortest / 15, 8 * wholeS);
       else if (name === 'driesInS') out.driesInS = logUniform(x, shortest / 15, 30 * wholeS);
-      else if (name === 'vapourPerS') out.vapourPerS = logUniform(x, 0.03 / longest, 20 / shortest);
-      else if (name === 'coldPart') out.coldPart = quickNormalCdf(x);
-      else if (name === 'rewarmPerS') out.rewarmPerS = logUniform(x, 0.03 / longest, 3 / longest);
-      else if (name === 'chill') out.chill = Math.min(0.5, Math.max(-0.2, 0.08 * x));
+      else if (name === 'vapourPerS') out.vapourPerS = logUniform(x, 0.03 / longest, FASTEST / shortest);
+      else if (name === 'warmth') out.warmth = Math.min(MOST_WARMTH, 0.7 * elementary.exp(0.8 * x));
+      else if (name === 'rewarmPerS') out.rewarmPerS = logUniform(x, 0.05 / longest, 20 / longest);
       else if (name === 'fadesPerS') out.fadesPerS = logUniform(x, 0.1 / wholeS, 10 / wholeS);
       else if (name === 'growsPerS') out.growsPerS = logUniform(x, 0.3 / longest, 8 / shortest);
       else if (name === 'warmingPerS') out.warmingPerS = logUniform(x, 0.2 / longest, 20 / shortest);
       else if (name === 'kelvin') out.kelvin = Math.min(MOST_KELVIN, 0.5 * elementary.exp(1.1 * x));
-      else if (name === 'drainPerS') out.drainPerS = logUniform(x, 0.3 / longest, 30 / shortest);
+      else if (name === 'drainPerS') out.drainPerS = logUniform(x, 0.3 / longest, FASTEST / shortest);
       else if (name === 'speedPerS') out.speedPerS = speed.perS * elementary.exp(speed.relative * x);
       else if (name === 'wobble') out.wobble = usualWobble * elementary.exp(wobbleSpread * x);
       else if (name === 'drift') out.drift = driftOf(x);
-      else if (name === 'dryAtS') out.dryAtS = first.closeS + (last.endS - first.closeS) * quickNormalCdf(x);
+      else if (name === 'dryAtS') {
+        out.dryAtS =
+          stop === null
+            ? first.closeS + (last.endS - first.closeS) * quickNormalCdf(x)
+            : stop.atS + Math.min(3, Math.max(-3, x)) * stop.withinS;
+      }
     });
     return out;
   };
@@ -274,7 +287,14 @@ export function prepare(
   const buffers = sources.map(() => new Float64Array(likelihood.rows));
   const base = likelihood.baseColumn;
   const all = lead > 0 ? [base, ...buffers] : buffers;
-  const shift = drained ? new Float64Array(likelihood.rows) : null;
+  const vapour = sources.find(isVapour);
+  const shift = drained || vapour !== undefined ? new Float64Array(likelihood.rows) : null;
+  // The heat balance counts all that stands there as vapour; else what all isolations begin with may be another gas.
+  const begins = evidence.isolations.reduce(
+    (least, one) => (one.filled ? least : Math.min(least, one.closePa)),
+    Infinity,
+  );
+  const common = vapour === undefined || vapour === 'cooled vapour' || !Number.isFinite(begins) ? 0 : begins;
   const factors = new Float64Array(sources.length);
 
   const columns = (s: Shapes): { columns: Float64Array[]; roughness: Roughness; shift: Float64Array | null } => {
@@ -282,10 +302,14 @@ export function prepare(
       factors[c] = fillColumn(source, s, drained, evidence, likelihood, buffers[c]);
     });
     if (shift !== null) {
+      // What stands there at closing leaves through the seat, or keeps as much vapour from coming.
+      const perS = drained ? s.drainPerS : s.vapourPerS;
       evidence.isolations.forEach((one, i) => {
         const from = likelihood.firstRow[i];
+        const until = vapour === 'drying vapour' ? Math.max(0, s.dryAtS - one.closeS) : Infinity;
+        const there = drained ? one.closePa : one.filled ? 0 : one.closePa - common;
         for (let b = 0; b < one.pa.length; b++) {
-          shift[from + b] = one.closePa * saturating(s.drainPerS, one.timeS[b] - one.closeS);
+          shift[from + b] = there * saturating(perS, Math.min(until, one.timeS[b] - one.closeS));
         }
       });
     }
@@ -307,6 +331,7 @@ export function prepare(
     const one = evidence.isolations[i];
     const shape = shapeAt(sources[c], s, evidence, one.olderS - one.ageS);
     const now = factors[c] * faded(sources[c], s, evidence, one.olderS);
+    if (sources[c] === 'cooled vapour') return cooledLoads(s, evidence, i, now);
     const at = (elapsed: number): number => now * isolatedLoad(sources[c], s, one, elapsed, shape);
     return { closing: at(0), end: at(one.endS - one.closeS) };
   };
@@ -317,12 +342,19 @@ export function prepare(
   const amplitudePrior = (s: Shapes, amplitudes: ArrayLike<number>): number => {
     const seat = fell ? 1e-6 : seatPrior(last.pa[last.pa.length - 1]);
     let log = drained ? elementary.log(Math.max(seat, 1e-12)) : 0;
+    // Before the record was seen, it might have run dry at any moment.
+    if (stop !== null) log += elementary.log(Math.min(1, (2.5 * stop.withinS) / (last.endS - first.closeS)));
     sources.forEach((source, c) => {
       const amplitude = amplitudes[c + lead];
       const end = factors[c] * amplitude;
-      if (source !== 'sink' && SATURATES.has(source)) {
-        const indicated = end + (last.filled ? 0 : Math.max(0, last.closePa));
-        log += logAgainstHalfNormal(vapourPrior(indicated / (thermal ? 1.6 : 1)), amplitude);
+      if (isVapour(source)) {
+        const warmed = source === 'cooled vapour' ? elementary.exp(warmthAtEnd(s, evidence)) : 1;
+        const there = last.filled ? 0 : Math.max(0, last.closePa);
+        const whole = end * warmed + common;
+        const saturation = whole / (thermal ? 1.6 : 1);
+        const expected = source === 'cooled vapour' ? cooledPrior(saturation) : vapourPrior(saturation);
+        log += logAgainstHalfNormal(expected, amplitude);
+        log += risingPrior(whole, there);
       } else if (source === 'warming vapour') {
         log += warmingPrior(likelihood.scalePa * amplitude);
       } else if (source === 'outgassing' || source === 'diffusion') {
@@ -345,6 +377,45 @@ function falls(one: IsolationEvidence): boolean {
   return fall > 8 * Math.hypot(one.sd[0], one.sd[n - 1]) && fall > 0.02 * Math.abs(one.pa[0]);
 }
 
+/** Which part of a saturation pressure is not yet there at closing, as the rise shows it. */
+function unfilledPart(one: IsolationEvidence, perS: number): number {
+  const n = one.pa.length;
+  const risen = Math.max(0, one.pa[n - 1] - one.closePa) / Math.max(saturating(perS, one.endS - one.closeS), 1e-9);
+  return risen > 0 ? risen / (risen + Math.max(0, one.closePa)) : 0;
+}
+
+/** The logarithm by which the vapour pressure of a cooled liquid has grown at the end of the last isolation. */
+function warmthAtEnd(liquid: CooledLiquid, evidence: RecordEvidence): number {
+  const closing = warmthAtClosing(liquid, evidence);
+  const last = evidence.isolations[closing.length - 1];
+  return warmedTo(liquid, closing[closing.length - 1], last.endS - last.closeS);
+}
+
+/** Loads of a cooled liquid for a saturation pressure of `now` when it is coldest, Pa/s. */
+function cooledLoads(
+  liquid: CooledLiquid,
+  evidence: RecordEvidence,
+  i: number,
+  now: number,
+): { closing: number; end: number } {
+  const one = evidence.isolations[i];
+  const closing = warmthAtClosing(liquid, evidence)[i];
+  const span = one.endS - one.closeS;
+  const out = new Float64Array(8);
+  cooledRise(
+    liquid,
+    closing,
+    out.map((_, j) => (span * (j + 1)) / 8),
+    out,
+  );
+  const saturated = elementary.exp(warmedTo(liquid, closing, span));
+  const open = unfilledPart(one, liquid.vapourPerS);
+  return {
+    closing: now * open * liquid.vapourPerS * elementary.exp(closing),
+    end: now * liquid.vapourPerS * Math.max(0, saturated - out[7]),
+  };
+}
+
 /** Shape parameters of what a hypothesis does not hold. */
 const STANDARD: Shapes = {
   exponent: 1,
@@ -354,9 +425,8 @@ const STANDARD: Shapes = {
   pocketS: 1,
   driesInS: 1,
   vapourPerS: 1,
-  coldPart: 0,
+  warmth: 0,
   rewarmPerS: 1,
-  chill: 0,
   fadesPerS: 0,
   growsPerS: 1,
   warmingPerS: 1,
@@ -370,6 +440,10 @@ const STANDARD: Shapes = {
 
 /** More than this the gas of a vessel does not wander in half an hour, K per square root of it (common practice). */
 const MOST_KELVIN = 5;
+/** A liquid does not become colder than some 50 K below its vessel: its vapour pressure falls by this, as a logarithm. */
+const MOST_WARMTH = 4;
+/** Vapour and gas through a seat come to rest in this part of the shortest isolation at the fastest, inverted. */
+const FASTEST = 60;
 /** How far the temperature of gas moves in one isolation where it is what moves the pressure, K. */
 const SWING_K = 3;
 
@@ -395,6 +469,7 @@ function fillColumn(
   out: Float64Array,
 ): number {
   let largest = 0;
+  const closing = source === 'cooled vapour' ? warmthAtClosing(s, evidence) : [];
   evidence.isolations.forEach((one, i) => {
     const shape = shapeAt(source, s, evidence, one.olderS - one.ageS);
     const from = likelihood.firstRow[i];
@@ -403,6 +478,9 @@ function fillColumn(
     if (drained && shape !== null) {
       const elapsed = one.timeS.map((t) => t - one.closeS);
       drainedRise(shape, s.drainPerS, age, elapsed, out.subarray(from, from + n));
+    } else if (source === 'cooled vapour') {
+      const elapsed = one.timeS.map((t) => t - one.closeS);
+      cooledRise(s, closing[i], elapsed, out.subarray(from, from + n));
     } else {
       let before = 0;
       let risen = 0;
@@ -425,19 +503,22 @@ function fillColumn(
     const shape = shapeAt(source, s, evidence, one.olderS[0] - one.ageS[0]);
     for (let b = 0; b < one.pa.length; b++) {
       const load = faded(source, s, evidence, one.olderS[b]) * pumpedLoad(source, s, shape, one.ageS[b], one.timeS[b]);
-      const pumpedPa = (factor * load) / s.speedPerS;
+      const warmed =
+        source === 'cooled vapour'
+          ? elementary.exp(warmthWhilePumped(s, closing, evidence, one.timeS[b], one.ageS[b]))
+          : 1;
+      // A vapour comes the slower, the nearer the pumped pressure is to saturation.
+      const against = source === 'cooled vapour' ? s.vapourPerS : 0;
+      const pumpedPa = (factor * warmed * load) / (s.speedPerS + against);
       out[row++] = Math.min(pumpedPa, IMPOSSIBLE * likelihood.scalePa);
     }
   }
   return factor;
 }
 
-/** What is left, after so long a time of pumping, of a vapour that fades or cools: 1 at the first isolation. */
+/** What is left, after so long a time of pumping, of a vapour that fades: 1 at the first isolation. */
 function faded(source: Source, s: Shapes, evidence: RecordEvidence, olderS: number): number {
   const { olderS: first } = evidence.isolations[0];
-  if (source === 'cooled vapour' && s.chill !== 0) {
-    return elementary.power(Math.max(olderS, 0.1 * first, 1) / Math.max(first, 1), -s.chill);
-  }
   if (source !== 'fading vapour') return 1;
   return elementary.exp(Math.min(20, -s.fadesPerS * (olderS - first)));
 }
@@ -476,9 +557,6 @@ function otherRise(source: Source, s: Shapes, closeS: number, elapsed: number): 
   if (source === 'warming vapour') {
     return elementary.expm1(s.growsPerS * Math.min(elapsed, Math.max(0, s.dryAtS - closeS))) / s.growsPerS;
   }
-  if (source === 'cooled vapour') {
-    return (1 - s.coldPart) * saturating(s.vapourPerS, elapsed) + s.coldPart * saturating(s.rewarmPerS, elapsed);
-  }
   const wet = source === 'drying vapour' ? Math.min(elapsed, Math.max(0, s.dryAtS - closeS)) : elapsed;
   return sign * saturating(s.vapourPerS, wet);
 }
@@ -488,7 +566,7 @@ function pumpedLoad(source: Source, s: Shapes, shape: LoadShape | null, ageS: nu
   // What warms when it is shut in was kept cold by a trap or a pump that takes its vapour at a speed of its own.
   if (source === 'warming vapour') return 0;
   if (source === 'sink' || (source === 'drying vapour' && atS > s.dryAtS)) return 0;
-  return source === 'cooled vapour' ? (1 - s.coldPart) * s.vapourPerS : s.vapourPerS;
+  return s.vapourPerS;
 }
 
 /**
@@ -504,6 +582,11 @@ export function futureLoad(source: Source, s: Shapes, evidence: RecordEvidence, 
   const shape = shapeAt(source, s, evidence, last.olderS - last.ageS);
   const dries = source === 'drying vapour' || source === 'warming vapour';
   if (source === 'fading vapour') return elementary.exp(-s.fadesPerS * furtherS);
+  if (source === 'cooled vapour') {
+    const closing = warmthAtClosing(s, evidence);
+    const warm = closing[closing.length - 1];
+    return elementary.exp(cooledTo(s, warm, furtherS) - warm);
+  }
   if (shape === null) return dries && last.closeS + furtherS > s.dryAtS ? 0 : 1;
   const age = Math.max(1e-3, last.ageS + (source === 'outgassing' ? s.clockS : 0));
   const now = shape.load(age);
@@ -521,10 +604,6 @@ function isolatedLoad(
   if (shape !== null) return shape.load(Math.max(1e-3, one.ageS + elapsed + (source === 'outgassing' ? s.clockS : 0)));
   if ((source === 'drying vapour' || source === 'warming vapour') && one.closeS + elapsed > s.dryAtS) return 0;
   if (source === 'warming vapour') return elementary.exp(s.growsPerS * elapsed);
-  if (source === 'cooled vapour') {
-    const quick = (1 - s.coldPart) * s.vapourPerS * elementary.exp(-s.vapourPerS * elapsed);
-    return quick + s.coldPart * s.rewarmPerS * elementary.exp(-s.rewarmPerS * elapsed);
-  }
   return (source === 'sink' ? -1 : 1) * s.vapourPerS * elementary.exp(-s.vapourPerS * elapsed);
 }
 
@@ -533,6 +612,17 @@ function isolatedLoad(
 function vapourPrior(endPa: number): number {
   const x = elementary.log10(Math.max(endPa, 1e-9));
   return 0.6 * bell(x, 3.4, 0.4) + 0.28 * bell(x, 2.1, 0.6) + 0.12 * bell(x, 0.3, 1);
+}
+
+/** The same for one that cools itself: below some ten pascal evaporation takes too little heat for that (calc). */
+function cooledPrior(endPa: number): number {
+  const x = elementary.log10(Math.max(endPa, 1e-9));
+  return 0.7 * bell(x, 3.4, 0.4) + 0.3 * bell(x, 2.3, 0.5);
+}
+
+/** A vapour that would have to condense from the closing on is a sink, not evaporation, as a logarithm. */
+function risingPrior(endPa: number, closePa: number): number {
+  return endPa < closePa ? -Math.min(30, 0.5 * ((1 - endPa / closePa) / 0.01) ** 2) : 0;
 }
 
 /** Walls and seals seldom make more than some hundred Pa between two pumpings (common practice), as a logarithm. */

@@ -302,13 +302,14 @@ function evaluate(
     group.precision(roughness, prior);
     for (let a = 0; a < count; a++) for (let b = 0; b <= a; b++) inner[a * m + b] = group.inner[a * count + b];
     // The columns of this group times its weights, the readings last.
-    const y = shift === null ? readings : shifted(readings, shift, from, group.to);
+    const moved = group.pumped ? null : shift;
+    const y = moved === null ? readings : shifted(readings, moved, from, group.to);
     const vectors = [...columns, y];
     const first = isBase && !group.pumped ? 1 : 0;
     for (let c = first; c < wide; c++) {
       const vector = vectors[c];
       for (let i = 0; i < n; i++) heavy[c * n + i] = weight[i] * vector[from + i];
-      const known = c === k && shift === null;
+      const known = c === k && moved === null;
       for (let a = 0; a < count; a++) {
         cross[a * wide + c] = known ? group.withReadings[a] : dot(weighted, a * n, vector, from, n);
       }

@@ -21,7 +21,7 @@ const NOTES: Partial<Record<Cause, string>> = {
 const VAPOURS: Partial<Record<Source, string>> = {
   vapour: 'a liquid, ice or a steam leak that never runs dry: the pressure goes to the same end value each time',
   'cooled vapour':
-    'a liquid that pumping has cooled and that warms again once it is shut in: the rise is fast, then slow',
+    'a liquid whose evaporation is limited by the heat that reaches it: the rise is fast, then nearly straight, as its temperature creeps',
   'fading vapour':
     'vapour held in oil or rubber, which is pumped off bit by bit: each rise ends lower than the one before',
   'drying vapour': 'a liquid or ice that has run dry within the record',

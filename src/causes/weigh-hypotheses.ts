@@ -1,6 +1,7 @@
 import * as elementary from '../numerics/elementary';
-import { allHypotheses, type Hypothesis, type Prepared, prepare, type Shapes } from './hypotheses';
+import { allHypotheses, type Hypothesis, isVapour, type Prepared, prepare, type Shapes } from './hypotheses';
 import { type JointLikelihood, jointLikelihood } from './joint-likelihood';
+import { doubtLeaksBesideVapour } from './leak-beside-vapour';
 import { cutMean, positiveAmplitudes } from './positive-amplitudes';
 import { type BegunSearch, beginSearch } from './posterior-search';
 import type { RecordEvidence } from './record-evidence';
@@ -77,10 +78,15 @@ export function weighHypotheses(evidence: RecordEvidence, thermal: boolean): Wei
     if (share > 1e-6) draws.push(...drawsOf(one, share, evidence, likelihood));
   });
   const total = draws.reduce((s, one) => s + one.weight, 0);
+  const weightOf = new Map(weighed.map((one, i) => [one.hypothesis.name, weights[i] / sum]));
   return {
-    draws: draws.map((one) => ({ ...one, weight: one.weight / total })),
+    draws: doubtLeaksBesideVapour(
+      draws.map((one) => ({ ...one, weight: one.weight / total })),
+      weightOf,
+      evidence.longestS,
+    ),
     likelihood,
-    weightOf: new Map(weighed.map((one, i) => [one.hypothesis.name, weights[i] / sum])),
+    weightOf,
   };
 }
 
@@ -134,9 +140,12 @@ function drawsOf(one: Weighed, share: number, evidence: RecordEvidence, likeliho
     const loads = hypothesis.sources.map((_, c) => prepared.loads(shapes, c, lastIsolation));
     for (const part of parts) {
       const rises = evidence.isolations.map((_, i) =>
-        hypothesis.sources.map(
-          (_s, c) => columns[c + lead][likelihood.firstRow[i + 1] - 1] * part.amplitudes[c + lead],
-        ),
+        hypothesis.sources.map((source, c) => {
+          const row = likelihood.firstRow[i + 1] - 1;
+          const made = columns[c + lead][row] * part.amplitudes[c + lead];
+          // A vapour makes what is missing to its saturation pressure at closing.
+          return isVapour(source) && shift !== null ? Math.max(made - shift[row], 0.01 * made) : made;
+        }),
       );
       const warm = hypothesis.warm
         ? evidence.isolations.map((_, i) => swing(evidence, likelihood, i, columns, part))
