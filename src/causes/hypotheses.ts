@@ -288,13 +288,14 @@ export function prepare(
   const base = likelihood.baseColumn;
   const all = lead > 0 ? [base, ...buffers] : buffers;
   const vapour = sources.find(isVapour);
-  const shift = drained || vapour !== undefined ? new Float64Array(likelihood.rows) : null;
   // The heat balance counts all that stands there as vapour; else what all isolations begin with may be another gas.
   const begins = evidence.isolations.reduce(
     (least, one) => (one.filled ? least : Math.min(least, one.closePa)),
     Infinity,
   );
   const common = vapour === undefined || vapour === 'cooled vapour' || !Number.isFinite(begins) ? 0 : begins;
+  const moves = drained || evidence.isolations.some((one) => !one.filled && one.closePa > common);
+  const shift = moves && (drained || vapour !== undefined) ? new Float64Array(likelihood.rows) : null;
   const factors = new Float64Array(sources.length);
 
   const columns = (s: Shapes): { columns: Float64Array[]; roughness: Roughness; shift: Float64Array | null } => {

@@ -121,6 +121,7 @@ export function jointLikelihood(evidence: RecordEvidence): JointLikelihood {
     isolationGroup(evidence, i, firstRow[i], riseOf[i], scalePa, readings),
   );
   if (rows > firstPumpedRow) groups.push(pumpedGroup(evidence, firstPumpedRow, rows, readings));
+  const scratch = new Float64Array(rows);
   return {
     rows,
     firstRow,
@@ -128,7 +129,7 @@ export function jointLikelihood(evidence: RecordEvidence): JointLikelihood {
     riseOf,
     scalePa,
     baseColumn: base,
-    evaluate: (columns, roughness, shift) => evaluate(groups, base, readings, columns, roughness, shift),
+    evaluate: (columns, roughness, shift) => evaluate(groups, base, readings, columns, roughness, shift, scratch),
   };
 }
 
@@ -272,9 +273,15 @@ function pumpedGroup(evidence: RecordEvidence, from: number, to: number, reading
   };
 }
 
-function shifted(readings: Float64Array, shift: Float64Array, from: number, to: number): Float64Array {
-  const out = readings.slice();
-  for (let i = from; i < to; i++) out[i] += shift[i];
+/** Readings moved from one row to another, in an array that is used again. */
+function shifted(
+  readings: Float64Array,
+  shift: Float64Array,
+  from: number,
+  to: number,
+  out: Float64Array,
+): Float64Array {
+  for (let i = from; i < to; i++) out[i] = readings[i] + shift[i];
   return out;
 }
 
@@ -285,6 +292,7 @@ function evaluate(
   columns: readonly Float64Array[],
   roughness: Roughness,
   shift: Float64Array | null,
+  scratch: Float64Array,
 ): Amplitudes {
   const k = columns.length;
   const wide = k + 1;
@@ -303,7 +311,7 @@ function evaluate(
     for (let a = 0; a < count; a++) for (let b = 0; b <= a; b++) inner[a * m + b] = group.inner[a * count + b];
     // The columns of this group times its weights, the readings last.
     const moved = group.pumped ? null : shift;
-    const y = moved === null ? readings : shifted(readings, moved, from, group.to);
+    const y = moved === null ? readings : shifted(readings, moved, from, group.to, scratch);
     const vectors = [...columns, y];
     const first = isBase && !group.pumped ? 1 : 0;
     for (let c = first; c < wide; c++) {
