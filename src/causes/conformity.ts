@@ -77,8 +77,12 @@ function reachesPlateau(one: RecordEvidence['isolations'][number]): boolean {
   return pa[n - 1] - closePa > 20 * sd[n - 1] && last < 0.03 * initialRate(one);
 }
 
-/** Upper bound of the load at closing, Pa/s: the slowest first rise of all isolations, from the moment of closing on. */
-function closingLoadBound(evidence: RecordEvidence): number {
+/**
+ * Upper bound of the load at closing, Pa/s: the slowest first rise of all isolations, from the moment of closing on.
+ * @param evidence the thinned record
+ * @returns the bound, >= 0; infinite without an isolation
+ */
+export function closingLoadBound(evidence: RecordEvidence): number {
   return evidence.isolations.reduce((least, one) => {
     const sinceClosing = (one.pa[0] - one.closePa) / Math.max(one.timeS[0] - one.closeS, 1e-9);
     return Math.min(least, Math.max(initialRate(one), one.timeS[0] > one.closeS ? sinceClosing : 0, 0));

@@ -5,7 +5,7 @@ import { type Estimate, remembering, rememberingAbout } from '../numerics';
 import type { SegmentedLog } from '../segments/segment';
 import { type CauseOptions, checkCauseOptions } from './cause-options';
 import { cautionsFor } from './cautions';
-import { judgeConformity } from './conformity';
+import { closingLoadBound, judgeConformity } from './conformity';
 import type { Finding } from './finding';
 import { disagreementSpread, gasEvidence, withZeroDisagreement } from './gas-evidence';
 import { groundsOf } from './grounds';
@@ -85,7 +85,9 @@ export function findCauses(
   const volumeRelative = volume ? volume.standardUncertainty / volume.si : 0;
   const relative = Math.hypot(scale, volumeRelative, MODEL_RELATIVE);
   const leak = leakDistribution(weighing.draws, volume?.si ?? 1, relative);
-  const realLeak: Estimate | null = volume ? leakInterval(leak) : null;
+  const realLeak: Estimate | null = volume
+    ? leakInterval(leak, closingLoadBound(evidence) * volume.si * (1 + 2 * relative))
+    : null;
   const seenByTwo = gas !== null && gas.rises.length > 0;
   const { conforms, rule } = judgeConformity(weighing, evidence, leak, options, relative, seenByTwo);
   const readsByHeat = followsThermal || options.gauge === 'thermal';

@@ -285,7 +285,8 @@ export function prepare(
   const swing = warm ? new Float64Array(likelihood.rows) : null;
   const lead = hasPumped ? 1 : 0;
   const buffers = sources.map(() => new Float64Array(likelihood.rows));
-  const base = likelihood.baseColumn;
+  // A seat draws towards the pump's own pressure, and not towards nothing.
+  const base = drained ? likelihood.baseColumn.slice() : likelihood.baseColumn;
   const all = lead > 0 ? [base, ...buffers] : buffers;
   const vapour = sources.find(isVapour);
   // The heat balance counts all that stands there as vapour; else what all isolations begin with may be another gas.
@@ -310,7 +311,9 @@ export function prepare(
         const until = vapour === 'drying vapour' ? Math.max(0, s.dryAtS - one.closeS) : Infinity;
         const there = drained ? one.closePa : one.filled ? 0 : one.closePa - common;
         for (let b = 0; b < one.pa.length; b++) {
-          shift[from + b] = there * saturating(perS, Math.min(until, one.timeS[b] - one.closeS));
+          const part = saturating(perS, Math.min(until, one.timeS[b] - one.closeS));
+          shift[from + b] = there * part;
+          if (drained && lead > 0) base[from + b] = base[likelihood.rows - 1] * part;
         }
       });
     }
@@ -343,6 +346,7 @@ export function prepare(
   const amplitudePrior = (s: Shapes, amplitudes: ArrayLike<number>): number => {
     const seat = fell ? 1e-6 : seatPrior(last.pa[last.pa.length - 1]);
     let log = drained ? elementary.log(Math.max(seat, 1e-12)) : 0;
+    if (drained && names.includes('speedPerS')) log += shutPrior(s.drainPerS / s.speedPerS);
     // Before the record was seen, it might have run dry at any moment.
     if (stop !== null) log += elementary.log(Math.min(1, (2.5 * stop.withinS) / (last.endS - first.closeS)));
     sources.forEach((source, c) => {
@@ -374,8 +378,10 @@ export function prepare(
 /** Whether the pressure falls in an isolation beyond its noise and beyond what the room may do. */
 function falls(one: IsolationEvidence): boolean {
   const n = one.pa.length;
-  const fall = one.pa[0] - one.pa[n - 1];
-  return fall > 8 * Math.hypot(one.sd[0], one.sd[n - 1]) && fall > 0.02 * Math.abs(one.pa[0]);
+  // A burst at closing is no fall: what counts is where the open valve had brought it to.
+  const from = Math.min(one.pa[0], one.closePa);
+  const fall = from - one.pa[n - 1];
+  return fall > 8 * Math.hypot(one.sd[0], one.sd[n - 1]) && fall > 0.02 * Math.abs(from);
 }
 
 /** Which part of a saturation pressure is not yet there at closing, as the rise shows it. */
@@ -652,6 +658,11 @@ function warmingPrior(risePa: number): number {
 /** How likely it is that a seat, not a vapour, ends a rise at this pressure: relative to 1 at its most likely. */
 function seatPrior(endPa: number): number {
   return 0.8 * elementary.exp(-0.5 * elementary.log10(Math.max(endPa, 1e-9)) ** 2);
+}
+
+/** A shut seat passes less than the open valve did, as a logarithm. */
+function shutPrior(part: number): number {
+  return part > 0.4 ? -0.5 * (elementary.log(part / 0.4) / 0.5) ** 2 : 0;
 }
 
 /** How likely it is, per decade, that a surface takes up this part of the gas: seldom less than a few hundredths. */

@@ -124,10 +124,11 @@ function cutCdf(x: number, { centre, sd, above, below }: CutNormal): number {
  * The leak with its 95 % interval. The lower end is zero as long as the record may do without a leak (by more than
  * 2.5 %); the upper end never profits from the chance that there is none.
  * @param leak its distribution
+ * @param whole what a leak cannot exceed where no set of sources has one: the whole load, in the unit of the distribution
  * @returns value and interval in the unit of the distribution
  */
-export function leakInterval(leak: LeakDistribution): Estimate {
-  if (leak.present === 0) return { value: 0, low: 0, high: Infinity };
+export function leakInterval(leak: LeakDistribution, whole: number): Estimate {
+  if (leak.present === 0) return { value: 0, low: 0, high: whole };
   const absent = 1 - leak.present;
   const low = absent >= 0.025 ? 0 : leak.quantile((0.025 - absent) / leak.present);
   const high = leak.quantile(absent > 0.5 ? 0.95 : 0.975);

@@ -48,10 +48,10 @@ export function beginSearch(logLikelihood: (z: Float64Array) => number, dimensio
   };
   const around = priorSpread(d, 12 + 6 * d).map((z) => ({ z, log: logPosterior(z) }));
   const order = [...around].sort((a, b) => b.log - a.log);
-  // A short climb shows what is hopeless; only the rest is worth the whole.
+  // A short climb puts the searches in order; it says nothing about how high a whole one comes where the noise is small.
   const short = climb(logPosterior, order[0].z, d, 7 * d + 6);
   const finish = (giveUpBelow: number): SearchResult => {
-    const top = short.log > giveUpBelow - HOPELESS ? climb(logPosterior, short.z, d, 18 * d + 12) : short;
+    const top = climb(logPosterior, short.z, d, 18 * d + 12);
     if (top.log < giveUpBelow) {
       return { logEvidence: top.log - d, points: [{ z: top.z, weight: 1 }], evaluations };
     }
@@ -102,9 +102,6 @@ function integrate(
     points: points.map(({ z }, i) => ({ z, weight: weights[i] / sum })),
   };
 }
-
-/** What a whole climb may gain beyond a short one, in logarithm, where it still matters. */
-const HOPELESS = 60;
 
 const spreads = new Map<number, readonly Float64Array[]>();
 

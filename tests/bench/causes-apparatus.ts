@@ -296,7 +296,7 @@ export function makeApparatusRecord(seed: number): MadeRecord {
   const count = dice.pick([1, 1, 2, 2, 2, 3, 3, 4, 5]);
   const T = dice.log(20, 43200 / count);
   const lagS = Math.min(gauge.lagS, T / 30);
-  const speedPerS = dice.log(Math.max(0.004, 2 / T), 2);
+  let speedPerS = dice.log(Math.max(0.004, 2 / T), 2);
   const pumped = dice.log(0.5, 20) * Math.max(T, 10 / speedPerS);
   const between = dice.log(0.2, 4) * Math.max(T, 10 / speedPerS);
   const whole = pumped + count * (T + between);
@@ -396,6 +396,8 @@ export function makeApparatusRecord(seed: number): MadeRecord {
     if (dice.chance(0.4)) addWalls((V * wetEnd * dice.log(0.002, 0.05)) / T);
   } else if (situation === 'seat') {
     seatPerS = dice.log(1.8, 12) / T;
+    // A shut seat passes less than the open valve.
+    speedPerS = Math.max(speedPerS, 3 * seatPerS);
     if (dice.chance(0.5)) addLeak(load * seatPerS * T);
     else addWalls(load * seatPerS * T);
     main = 'passing valve';

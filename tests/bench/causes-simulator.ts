@@ -104,7 +104,7 @@ export function makeRecord(seed: number): MadeRecord {
   const hard = chance(0.45);
   const kind = pick(KINDS, random);
   const V = logu(2e-3, 0.5);
-  const speedPerV = logu(0.02, 0.4);
+  let speedPerV = logu(0.02, 0.4);
   const gaugeRoll = random();
   const gauge: Principle = gaugeRoll < 0.4 ? 'capacitance' : gaugeRoll < 0.75 ? 'thermal' : 'hot-cathode';
   const isolationCount = chance(0.3) ? 1 : chance(0.6) ? 2 : 3;
@@ -214,6 +214,8 @@ export function makeRecord(seed: number): MadeRecord {
     }
     case 'seat':
       seat = logu(2, 10) / T;
+      // A shut seat passes less than the open valve.
+      speedPerV = Math.max(speedPerV, 3 * seat);
       if (chance(0.5)) addLeak(Q * 2);
       else addOutgassing(Q * 2);
       main = 'passing valve';
