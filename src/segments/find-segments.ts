@@ -15,6 +15,7 @@ import { partPumped } from './pumped';
 import type { Correction, Segment, SegmentedLog } from './segment';
 import { USUAL_SET_POINTS_PA } from './set-points';
 import { sharpenStarts } from './sharpen-starts';
+import { slowFalls } from './slow-falls';
 import type { Incident, Span } from './span';
 import { stoppedFalls } from './stopped-falls';
 import { tidySpans } from './tidy-spans';
@@ -92,6 +93,8 @@ function nameRows(log: GaugeLog, channel: Channel, options: SegmentOptions): Nam
 /** Rows a mean, where single readings show no isolation; a record of fewer means than this shows nothing more. */
 const MEANS = [5, 20];
 const FEWEST_MEANS = 60;
+/** A long record is looked at in its longer means only: what stands out of the short ones stands out of them, too. */
+const MOST_MEANS = 60_000;
 /** An isolation that only means show lasts so many of them at least. */
 const SHORTEST_IN_MEANS = 6;
 /** And ends so many times above its beginning. */
@@ -106,6 +109,7 @@ function inMeans(
 ): { readonly segments: readonly Segment[]; readonly notes: readonly string[] } | null {
   for (const every of MEANS) {
     if (log.rows < FEWEST_MEANS * every) return null;
+    if (log.rows > MOST_MEANS * every) continue;
     const means = meansOf(log, channel, every);
     if (countGood(means.channel) < FEWEST_GOOD) return null;
     const { segments } = nameRows(means.log, means.channel, options);
@@ -143,7 +147,11 @@ function nameParts(worked: WorkedUp, options: SegmentOptions, incidents: Inciden
       notes.push("the gauge seems to sit on the pump's side of a valve: its isolations are no rates of rise");
     }
     const stopped = stoppedFalls(record, part).filter((s) => onlyPumped(named.spans, s));
-    const spans = layOver(layOver(named.spans, stopped, false), overlaid, true);
+    const slow = overlaid.length > 0 ? [] : slowFalls(record, part).filter((s) => onlyHeld(named.spans, s));
+    const spans = backToLevel(
+      layOver(layOver(layOver(named.spans, stopped, false), slow, false), overlaid, true),
+      slow,
+    );
     sharpenFalls(record, spans);
     endBeforeOverRange(record, spans);
     sharpenInlets(record, spans);
@@ -157,6 +165,18 @@ function nameParts(worked: WorkedUp, options: SegmentOptions, incidents: Inciden
 /** Does a span lie in what was called pumped? */
 const onlyPumped = (spans: readonly Span[], one: Span): boolean =>
   spans.every((s) => s.to < one.from || s.from > one.to || s.kind === 'pump-down');
+
+/** Does a span lie in what was called pumped, steady or held? */
+const onlyHeld = (spans: readonly Span[], one: Span): boolean =>
+  spans.every((s) => s.to < one.from - 2 || s.from > one.to || HELD.includes(s.kind));
+const HELD: readonly string[] = ['pump-down', 'steady', 'regulated'];
+
+/** After a fall in a shut chamber the pressure comes back to the pump's own level: that rise is no isolation. */
+function backToLevel(spans: readonly Span[], slow: readonly Span[]): Span[] {
+  const follows = (s: Span): boolean => s.kind === 'isolation' && slow.some((one) => Math.abs(s.from - one.to) <= 3);
+  const grounds = ['the pressure comes back at once to where it stood before the valve closed'];
+  return spans.map((s) => (follows(s) ? { ...s, kind: 'pump-down', grounds } : s));
+}
 
 /** Spans with others laid over them; what is left of the lower ones stays. */
 function layOver(spans: readonly Span[], over: readonly Span[], pumpSide: boolean): Span[] {

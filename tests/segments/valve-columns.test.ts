@@ -40,9 +40,12 @@ describe('a column of the valve to the pump', () => {
   it('one in which the pressure falls is found too, and says why', () => {
     const sinks = (t: number): number => (t >= 400 && t < 600 ? 0.03 + 0.07 * Math.exp(-(t - 400) / 60) : flat(t));
     const log = logWith('valve', 'closed', 'open', sinks);
-    expect(isolations(log)[0]).toEqual([400, 598]);
+    // The pressure alone shows it, to a few rows; then its own times and grounds stand.
+    const [[from, to]] = isolations(log);
+    expect(Math.abs(from - 400)).toBeLessThanOrEqual(6);
+    expect(to).toBe(598);
     const one = findSegments(log).segments.find((s) => s.kind === 'isolation')!;
-    expect(one.grounds[0]).toBe('column "valve" says that the valve is shut from 400 s to 598 s');
+    expect(one.grounds[0]).toMatch(/takes gas up/);
   });
 
   it('a valve of a gas line, or a column that contradicts the pressure, decides nothing', () => {

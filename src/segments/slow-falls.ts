@@ -1,0 +1,166 @@
+import * as elementary from '../numerics/elementary';
+import { suddenness } from './kink';
+import { medianBetween } from './readings';
+import type { Span } from './span';
+import type { Stretch, WorkingRecord } from './stretches';
+
+/** Fewest readings of such a stretch, of the level before it, and up to half of its fall. */
+const FEWEST = 10;
+const LEVEL_READINGS = 8;
+const RESOLVED = 4;
+/** It falls by this part of the level at least, */
+const LEAST_FALL = 0.1;
+/** and by so many noise deviations. */
+const SURE = 15;
+/** The level before it moves by this part of its rate at most. */
+const LEVEL = 0.15;
+/** It falls so many times more slowly than the pump can make it fall. */
+const SLOWER = 4;
+/** What ends it brings half of the fall back, or as much again away, in this part of the time the fall took for half. */
+const AT_ONCE = 1 / 3;
+/** The pressure comes back to where it was, up to this ratio. */
+const BACK = 1.15;
+/** What brings back less than this part of the fall does not end it. */
+const COMES_BACK = 0.15;
+/** Codes are looked at up to so far above a level, and must be finer than this part of the fall. */
+const COARSER = 1.2;
+const COARSE = 0.2;
+/** A level that is meant lies below this part of the highest reading. */
+const IN_RANGE = 0.9;
+
+/**
+ * Finds isolations in which the pressure falls: something in the shut chamber takes gas up. The pressure leaves a level at once,
+ * but far more slowly than any pump makes it fall, and that ends at once: it leaps back to the level, or falls away. Gas turned
+ * off beside a pump falls as fast as it comes back when it is turned on; a load that is taken away falls as fast as the pump
+ * pumps; a puddle that runs dry while pumped does not come back. The fall after a fill is left to the eye: gas that a regulator
+ * holds for a while falls like gas that cools.
+ * @param record the record
+ * @param stretches its straight stretches
+ * @returns isolations to lay over what was called pumped or held
+ */
+export function slowFalls(record: WorkingRecord, stretches: readonly Stretch[]): Span[] {
+  const found: Span[] = [];
+  const highest = record.readings.pa.reduce((most, p) => Math.max(most, p), 0);
+  if (!(record.pumpingPerS > 0)) return found;
+  for (let k = 0; k < stretches.length; k++) {
+    if (k === 0 || !leavesLevel(record, stretches, k)) continue;
+    // At the top of the gauge's range, or at atmosphere, nothing stands of itself.
+    if (stretches[k - 1].endPa > IN_RANGE * highest) continue;
+    const end = fallsUntil(record, stretches, k);
+    const to = end < 0 ? -1 : lastReading(record, stretches, k, end);
+    if (to < 0 || !isSlow(record, stretches, k, end, to)) continue;
+    const { pa } = record.readings;
+    const from = stretches[k].from;
+    found.push({
+      kind: 'isolation',
+      from,
+      to,
+      grounds: [
+        `the pressure leaves ${record.show(stretches[k].startPa)} at once and falls far more slowly than a pump makes it fall, ` +
+          `to ${record.show(medianBetween(pa, to - 2, to))}: something in the shut chamber takes gas up`,
+      ],
+    });
+    k = end;
+  }
+  return found;
+}
+
+/** Does stretch `k` fall from a level that stood? */
+function leavesLevel(record: WorkingRecord, stretches: readonly Stretch[], k: number): boolean {
+  const s = stretches[k];
+  const level = stretches[k - 1];
+  if (!falls(record, s) || level.to - level.from + 1 < LEVEL_READINGS) return false;
+  const still = Math.abs(level.ratePa) < LEVEL * Math.abs(s.ratePa) && Math.abs(level.endY - level.startY) < SURE;
+  // Not by a leap: that is the pump, or a gauge on its side of the valve.
+  if (!still || s.startPa < (1 - LEAST_FALL) * level.endPa) return false;
+  const right = Math.min(s.to, s.from + KINK_READINGS);
+  const left = Math.max(level.from, s.from - (right - s.from + 1));
+  return suddenness(record.stepwise, left, s.from, right) > SUDDEN * record.longRun * record.longRun;
+}
+
+/** How suddenly it must leave the level, on the scale of `suddenness`, and the readings looked at to each side. */
+const SUDDEN = 12;
+const KINK_READINGS = 1000;
+
+const falls = (record: WorkingRecord, s: Stretch): boolean =>
+  s.significance < -6 * record.longRun && s.endY < s.startY - 5 * Math.sqrt(record.longRun) && s.endPa > 0;
+
+/** The last stretch of the fall that begins with stretch `k`: none of them rises, and none falls away at once. */
+function fallsUntil(record: WorkingRecord, stretches: readonly Stretch[], k: number): number {
+  const spread = Math.sqrt(record.longRun);
+  let j = k;
+  while (j + 1 < stretches.length) {
+    const [s, next] = [stretches[j], stretches[j + 1]];
+    const back = s.endPa + COMES_BACK * (stretches[k].startPa - s.endPa);
+    const leaps = next.startY - s.endY > 6 * spread && next.startPa > back;
+    const rises = next.significance > 6 * record.longRun && next.endY - next.startY > 5 * spread && next.endPa > back;
+    const away = dropRate(next) > 3 * Math.max(dropRate(s), dropRate(stretches[k])) && falls(record, next);
+    const drops = s.endY - next.startY > 8 * spread && next.startPa < 0.8 * s.endPa;
+    if (leaps || rises || away || drops) break;
+    j++;
+  }
+  return j;
+}
+
+const dropRate = (s: Stretch): number =>
+  s.endS > s.startS && s.endPa > 0 && s.startPa > 0 ? elementary.log(s.startPa / s.endPa) / (s.endS - s.startS) : 0;
+
+/** The last reading before the end, -1 where there are too few. */
+function lastReading(record: WorkingRecord, stretches: readonly Stretch[], k: number, end: number): number {
+  const { to } = stretches[end];
+  return to - stretches[k].from + 1 >= FEWEST && to < record.readings.pa.length ? to : -1;
+}
+
+function isSlow(record: WorkingRecord, stretches: readonly Stretch[], k: number, end: number, to: number): boolean {
+  const { pa, time } = record.readings;
+  const from = stretches[k].from;
+  const levelPa = stretches[k - 1].endPa;
+  const lowPa = medianBetween(pa, to - 2, to);
+  const drop = levelPa - lowPa;
+  const { scaled } = record.noise;
+  const sure = scaled(levelPa) - scaled(lowPa) > SURE * Math.sqrt(record.longRun);
+  // Just above a decade a display is coarser: there a fall looks like a level.
+  if (record.noise.stepPa(COARSER * levelPa) > COARSE * drop) return false;
+  const rises = (at: number): boolean =>
+    medianBetween(pa, at - 1, at + 1) > (1 + LEAST_FALL) * levelPa + 4 * record.noise.sigmaPa(levelPa);
+  for (let at = from + 1; at < to; at += Math.max(1, (to - from) >> 4)) if (rises(at)) return false;
+  if (!(lowPa > 0) || drop < LEAST_FALL * levelPa || !sure) return false;
+  let half = from;
+  while (half < to && medianBetween(pa, half, Math.min(half + 2, to)) > levelPa - 0.5 * drop) half++;
+  const halfS = time[half] - time[Math.max(0, from - 1)];
+  if (half - from < RESOLVED) return false;
+  // Half of what falls exponentially is gone in ln 2 of the time constant.
+  if (end + 1 >= stretches.length) return false;
+  if (elementary.log(levelPa / (levelPa - 0.5 * drop)) / halfS > record.pumpingPerS / SLOWER) return false;
+  return endsAtOnce(record, to, levelPa, drop, halfS);
+}
+
+/** Does the pressure leap back to its level, fall away or leap beyond it, within a part of the time its fall took? */
+function endsAtOnce(record: WorkingRecord, to: number, levelPa: number, drop: number, halfS: number): boolean {
+  const { pa, time } = record.readings;
+  const lowPa = levelPa - drop;
+  const latest = time[to] + Math.max(AT_ONCE * halfS, 2 * record.stepS);
+  for (let i = to + 1; i + 2 < pa.length && time[i] <= latest; i++) {
+    const here = medianBetween(pa, i, i + 2);
+    if (here < 0.7 * lowPa && lowPa - here > 8 * record.noise.sigmaPa(lowPa)) return true;
+    if (here < lowPa + 0.5 * drop) continue;
+    return standsAgain(record, i, levelPa);
+  }
+  return false;
+}
+
+/** Readings after a fall in which the pressure must be back at its level, and in which it must not rise beyond. */
+const BACK_READINGS = 40;
+const STANDS_READINGS = 200;
+
+/** Does the pressure come back to its level and stand there? A rise that goes on beyond it is an isolation of its own. */
+function standsAgain(record: WorkingRecord, from: number, levelPa: number): boolean {
+  const { pa } = record.readings;
+  let isBack = false;
+  for (let i = from; i < Math.min(pa.length, from + STANDS_READINGS); i++) {
+    const here = medianBetween(pa, i, Math.min(pa.length - 1, i + 4));
+    if (here > levelPa * BACK) return false;
+    if (i < from + BACK_READINGS && here * BACK > levelPa) isBack = true;
+  }
+  return isBack;
+}
