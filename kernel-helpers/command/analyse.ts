@@ -104,11 +104,11 @@ export async function analyseCommand(args: readonly string[]): Promise<number> {
 }
 
 async function remarksText(path: string): Promise<string> {
-  try {
-    return await readFile(path, 'utf8');
-  } catch {
-    throw new ArgumentError('--remarks', path, 'a text file that can be read');
+  const text = await readFile(path, 'utf8').catch(() => undefined);
+  if (text === undefined || text.includes('\0')) {
+    throw new ArgumentError('--remarks', path, 'a text file that can be read, one remark a line');
   }
+  return text;
 }
 
 /** A line on stderr that says how far a long read has come: on a terminal in place, else once every ten seconds. */
@@ -211,7 +211,7 @@ function oneOf<T extends string>(given: GivenOptions, name: string, choices: rea
   const text = given.text(name);
   if (text === undefined) return undefined;
   const found = choices.find((choice) => choice === text);
-  if (found === undefined) throw new ArgumentError(`--${name}`, text, `one of ${choices.join(' ')}`);
+  if (found === undefined) throw new ArgumentError(`--${name}`, text, `one of ${choices.join(', ')}`);
   return found;
 }
 

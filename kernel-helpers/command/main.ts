@@ -1,4 +1,5 @@
 import { BlankoffError } from '../../src/errors';
+import { printable } from '../../src/investigation/text-layout';
 import { packageVersion } from '../crate/case-layout';
 import { nearestOf } from './options';
 
@@ -73,7 +74,9 @@ async function main(args: readonly string[]): Promise<number> {
   const names = Object.keys(commands);
   const near = nearestOf(name, names);
   const choices = near === undefined ? `one of ${names.join(', ')}` : `${near}?`;
-  process.stderr.write(`blankoff: command: met "${name}", expected ${choices} (blankoff help says what each does)\n`);
+  process.stderr.write(
+    `blankoff: command: met "${printable(name)}", expected ${choices} (blankoff help says what each does)\n`,
+  );
   return 1;
 }
 
@@ -83,7 +86,9 @@ main(process.argv.slice(2)).then(
   },
   (error: unknown) => {
     const ours = error instanceof BlankoffError || (error instanceof Error && 'code' in error);
-    process.stderr.write(`blankoff: ${ours ? (error as Error).message : String((error as Error)?.stack ?? error)}\n`);
+    // What was met may be text of a file; lines of a message stay.
+    const message = ours ? (error as Error).message : String((error as Error)?.stack ?? error);
+    process.stderr.write(`blankoff: ${message.split('\n').map(printable).join('\n')}\n`);
     process.exitCode = 1;
   },
 );

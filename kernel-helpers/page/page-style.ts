@@ -58,7 +58,7 @@ dd { margin: 0; overflow-wrap: anywhere; }
   /* A table of many columns is moved sideways rather than pressed into columns of single words; its rows keep their names. */
   .wide table:has(thead) { width: max-content; max-width: none; }
   .wide thead ~ tbody td { max-width: 13rem; }
-  .wide thead th:first-child, .wide thead td:first-child, .wide thead ~ tbody tr > :first-child { position: sticky; left: 0; max-width: 6.5rem; background: var(--paper); }
+  .wide thead th:first-child, .wide thead td:first-child, .wide thead ~ tbody tr > :first-child { position: sticky; left: 0; max-width: 7.5rem; overflow-wrap: anywhere; background: var(--paper); }
   .control .hint { display: block; margin-left: 0; }
   details.code > summary span { display: none; }
 }
@@ -69,7 +69,7 @@ dd { margin: 0; overflow-wrap: anywhere; }
   .control { padding: 0.1rem 0.5rem; font-size: 9pt; }
   .control:has(fieldset) { grid-column: 1 / -1; }
   .control, figure, tr { break-inside: avoid; }
-  h1, h2, h3, caption { break-after: avoid; }
+  h1, h2, h3, caption, .prose:has(> :is(h1, h2, h3):last-child) { break-after: avoid; }
   .wide { overflow: visible; }
 }
 `;

@@ -122,8 +122,9 @@ function requireVolumeForLimit(options: AnalyseOptions): void {
 }
 
 /** A name that is not known would leave out what depends on it. */
-function requireKnownNames(log: GaugeLog, { gas, temperatureChannel }: AnalyseOptions): void {
+function requireKnownNames(log: GaugeLog, { gas, secondGauge, temperatureChannel }: AnalyseOptions): void {
   if (gas !== undefined) gasNamed(gas);
+  if (secondGauge !== undefined) chooseChannel(log, secondGauge.channel);
   if (temperatureChannel === undefined) return;
   const warm = log.channels.filter(({ quantity }) => quantity === 'temperature').map(({ name }) => name);
   if (warm.includes(temperatureChannel)) return;

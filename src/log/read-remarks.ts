@@ -1,11 +1,14 @@
 import { ArgumentError } from '../errors';
 import type { GaugeLog, Remark } from './gauge-log';
+import { clockText, wallClock } from './wall-clock';
 
 const DAY_S = 86_400;
+/** Characters of a line that an error shows. */
+const LONGEST_SHOWN = 80;
 
 /**
  * A log with the remarks of a separate file: one a line, first the time, then what was done, parted by a comma, semicolon,
- * tab or blank, such as `09:14:30 flange A sprayed`. A clock is the time of day where the log has a date, else counted from
+ * tab or blank, such as `09:14:30 flange A sprayed`. A clock is the time of day where the log tells it, else counted from
  * the first row; a bare number is seconds from the first row; an ISO stamp stands for itself. Lines that begin with `#` are
  * left out, and so is a first line without a time (a head).
  * @param log the log that was read
@@ -17,7 +20,9 @@ export function withRemarks(log: GaugeLog, text: string): GaugeLog {
   const lines = text.split(/\r?\n/).map((line, i) => ({ line: line.trim(), number: i + 1 }));
   const said = lines.filter(({ line }) => line !== '' && !line.startsWith('#'));
   const start =
-    log.start === null ? Number.NaN : Date.parse(/Z|[+-]\d\d:?\d\d$/.test(log.start) ? log.start : `${log.start}Z`);
+    log.start === null
+      ? (log.timeOfDayS ?? Number.NaN) * 1000
+      : Date.parse(/Z|[+-]\d\d:?\d\d$/.test(log.start) ? log.start : `${log.start}Z`);
   const found: Remark[] = [];
   for (const [i, { line, number }] of said.entries()) {
     const match = /^"?([\dT:.+-]+(?: \d{1,2}:\d\d(?::\d\d(?:\.\d+)?)?)?Z?)"?\s*[,;\t ]\s*"?(.*?)"?$/.exec(line);
@@ -26,14 +31,14 @@ export function withRemarks(log: GaugeLog, text: string): GaugeLog {
     if (match === null || match[2] === '' || !Number.isFinite(atS)) {
       throw new ArgumentError(
         `remark in line ${number}`,
-        line,
+        line.slice(0, LONGEST_SHOWN),
         'a time and what was done: "09:14:30 flange A sprayed"',
       );
     }
     const [first, last] = [log.time[0] ?? 0, log.time[log.rows - 1] ?? 0];
     if (atS < first - 60 || atS > last + 60) {
-      const expected = `a time within the log, which lasts ${Math.round(last - first)} s from ${log.start ?? 'its first row'}`;
-      throw new ArgumentError(`remark in line ${number}`, line, expected);
+      const expected = `a time within the log, which lasts ${Math.round(last - first)} s from ${log.start ?? firstOfDay(log) ?? 'its first row'}`;
+      throw new ArgumentError(`remark in line ${number}`, line.slice(0, LONGEST_SHOWN), expected);
     }
     found.push({ atS, text: match[2] });
   }
@@ -45,6 +50,12 @@ export function withRemarks(log: GaugeLog, text: string): GaugeLog {
     remarks: [...log.remarks, ...found].sort((a, b) => a.atS - b.atS),
     assumptions: [...log.assumptions, `remarks of a file: ${found.length} read; ${clock}`],
   };
+}
+
+/** The time of day of the first row, where that is all that its stamps tell. */
+function firstOfDay(log: GaugeLog): string | undefined {
+  const clock = wallClock(log);
+  return clock && clockText(clock, 0);
 }
 
 /** Seconds from the first row; NaN where it is no time. */

@@ -24,10 +24,11 @@ export function probabilityText(probability: number): string {
 /**
  * A share with its interval, kept between nothing and all.
  * @param share of the whole, 0 to 1, with its 95 % interval
- * @returns such as `42 % (30 % to 55 %)`; `under 1 %` where it cannot be more
+ * @returns such as `42 % (30 % to 55 %)`; `under 1 %` where it cannot be more, `over 99 %` where it cannot be less
  */
 export function shareText(share: Estimate): string {
   const [low, high] = [Math.max(0, share.low), Math.min(1, share.high)];
   if (high < 0.005) return percentText(high);
+  if (low > 0.995 && share.value > 0.995) return 'over 99 %';
   return `${percentText(share.value)} (${percentText(low)} to ${percentText(high)})`;
 }

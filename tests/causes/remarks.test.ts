@@ -147,6 +147,12 @@ describe('remarks from the log to the report', () => {
   });
 
   it('refuse what has no time or lies outside the log, with its line', () => {
+    const rows = Array.from({ length: 60 }, (_, i) => `09:${String(i).padStart(2, '0')}:00,${5 + i}`).join('\n');
+    const clocked = readLog(new TextEncoder().encode(`Time,p (Pa)\n${rows}\n`));
+    expect(withRemarks(clocked, '09:14:30 flange A sprayed\n').remarks).toEqual([
+      { atS: 870, text: 'flange A sprayed' },
+    ]);
+    expect(() => withRemarks(clocked, '8:00:00 too early\n')).toThrow(/lasts 3540 s from 09:00:00/);
     expect(() => withRemarks(bare, '600,a\nnoon,flange\n')).toThrow(/line 2/);
     expect(() => withRemarks(bare, '600,a\n9000,flange\n')).toThrow(/within the log/);
   });

@@ -21,6 +21,7 @@ describe('parts of a whole', () => {
   it('keep their interval between nothing and all', () => {
     expect(shareText({ value: 0.42, low: 0.3, high: 0.55 })).toBe('42 % (30 % to 55 %)');
     expect(shareText({ value: 0.97, low: 0.9, high: 1.2 })).toBe('97 % (90 % to 100 %)');
+    expect(shareText({ value: 1, low: 0.998, high: 1 })).toBe('over 99 %');
     expect(shareText({ value: 0.001, low: -0.01, high: 0.004 })).toBe('under 1 %');
   });
 });

@@ -1,5 +1,5 @@
 import type * as coreSide from '../../../src/index';
-import { type GaugeLog, LogError, type ReadOptions, readLog } from '../../../src/index';
+import { type ChartSpec, type GaugeLog, LogError, type ReadOptions, readLog } from '../../../src/index';
 import { remembering } from '../../../src/numerics/remembering';
 import type { Input } from '../../inputs/options';
 import type { NotebookDoor } from '../../notebook-door';
@@ -65,7 +65,7 @@ function readPacked(files: readonly PackedFile[], path: string | readonly string
 /** Charts of one kind that a page shows, about. */
 const MOST_CHARTS = 4;
 
-/** The charts with a width that fits the page, where the cell names none. */
+/** The charts with a width that fits the page, where the cell names none or a larger one. */
 function chartsOf({ core, width }: KitParts): Record<string, unknown> {
   type Chart = (...given: unknown[]) => unknown;
   const names = [
@@ -75,6 +75,8 @@ function chartsOf({ core, width }: KitParts): Record<string, unknown> {
     'pumpDownChart',
     'comparisonChart',
     'intervalsChart',
+    'curvesChart',
+    'rateAgainstTimePumpedChart',
     'remarksChart',
     'lastMinutesChart',
   ] as const;
@@ -86,10 +88,32 @@ function chartsOf({ core, width }: KitParts): Record<string, unknown> {
     const drawOnce = remembering((...given: readonly unknown[]) => draw(...given) as object, MOST_CHARTS);
     return (...given) => {
       const asked = (given[place] as { readonly width?: number } | undefined) ?? {};
-      const chart = drawOnce(...given.slice(0, place), { width: width(), ...asked });
-      // What is written beside the axes is of any width; with it the chart shall fit into its place.
-      return asked.width === undefined ? { ...chart, autosize: { type: 'fit-x', contains: 'padding' } } : { ...chart };
+      const isTooWide = asked.width === undefined || asked.width > width() - BESIDE_AXES;
+      const chart = drawOnce(...given.slice(0, place), isTooWide ? { ...asked, width: width() } : asked);
+      return isTooWide ? inPlace(chart, width()) : { ...chart };
     };
   };
-  return Object.fromEntries(names.map((name) => [name, fitted(name)]));
+  const sideBySide: typeof core.sideBySide = (charts, title, columns) =>
+    core.sideBySide(charts.map(freely), title, width() < NARROW ? 1 : columns);
+  return { ...Object.fromEntries(names.map((name) => [name, fitted(name)])), sideBySide };
+}
+
+/** What is written beside the axes takes so much, px, as a rule. */
+const BESIDE_AXES = 80;
+
+/** A page narrower than this, px, has no room for legends and charts beside each other. */
+const NARROW = 480;
+
+/** What is written beside the axes is of any width: the chart shall fit into its place with it. */
+function inPlace(chart: object, width: number): object {
+  const fitting = { ...chart, autosize: { type: 'fit-x', contains: 'padding' } };
+  if (width >= NARROW) return fitting;
+  const { config } = chart as { readonly config?: { readonly legend?: object } };
+  return { ...fitting, config: { ...config, legend: { ...config?.legend, columns: 2 } } };
+}
+
+/** A chart that stands beside others has no place of its own to fit into. */
+function freely(chart: ChartSpec): ChartSpec {
+  const { autosize: _, ...free } = chart as ChartSpec & { readonly autosize?: unknown };
+  return free;
 }
