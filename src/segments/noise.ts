@@ -90,8 +90,9 @@ function centreOf(level: number, used: readonly number[], stride: number, pa: Fl
  * Estimates the noise of a gauge by level from second differences, which a smooth change of pressure leaves alone.
  * @param time seconds, ascending
  * @param pa pressure, Pa, same length, all finite
+ * @param resolution the smallest step the readings are written in, Pa: where the pressure runs its codes do not show
  */
-export function estimateNoise(time: Float64Array, pa: Float64Array): NoiseByLevel {
+export function estimateNoise(time: Float64Array, pa: Float64Array, resolution = 0): NoiseByLevel {
   const lowest = smallestPositive(pa);
   const levelOf = (p: number): number => Math.floor(PER_DECADE * elementary.log10(Math.max(p, lowest)));
   const byLevel = new Map<number, number[]>();
@@ -111,7 +112,8 @@ export function estimateNoise(time: Float64Array, pa: Float64Array): NoiseByLeve
   const floor = Number.isFinite(quietest) ? 1.5 * quietest : 0;
   for (const entry of levels) {
     const p = elementary.power(10, entry.centre);
-    entry.sigma = Math.min(Math.max(entry.sigma, BEST * p), Math.max(WORST * p, floor));
+    const rounded = resolution / Math.sqrt(12);
+    entry.sigma = Math.max(rounded, Math.min(Math.max(entry.sigma, BEST * p), Math.max(WORST * p, floor)));
   }
   if (levels.length === 0) {
     const usual = medianOf(pa);

@@ -1,3 +1,4 @@
+import { FLAG } from '../log/gauge-log';
 import * as elementary from '../numerics/elementary';
 import { type Hump, pressureBefore } from './hump';
 import { risesOn } from './inflow';
@@ -5,7 +6,7 @@ import { accelerates, onsetSuddenness } from './onset';
 import { pumpingSeen } from './pumping-after';
 import { medianBetween } from './readings';
 import { FEWEST_READINGS, LEAST_RISE, type NamedRecord, type Span } from './span';
-import { describeStretch, longRunNoise, type Stretch, type WorkingRecord } from './stretches';
+import { describeStretch, flaggedBetween, longRunNoise, type Stretch, type WorkingRecord } from './stretches';
 
 /**
  * Evidence for an isolation, on the scale of `suddenness`: that needed, that of a sharp end, that of growth by a
@@ -57,6 +58,8 @@ export function nameQuietRise(
   const line = hump.next === hump.first + 1 ? stretches[hump.first].endY : Number.NEGATIVE_INFINITY;
   const rise = Math.max(medianBetween(y, Math.max(from, to - 2), to), line) - basis;
   if (!whole && !severalCodes(record, from, to)) return pumped('a rise by a code or two of the gauge is passed over');
+  if (!whole && staysAtBottom(record, from, to, rise))
+    return pumped('noise at the bottom of the range of the gauge is passed over');
   const wander = begins ? record.longRun : wanderBefore(record, from);
   if (!whole && rise < LEAST_RISE * Math.sqrt(wander)) return pumped('a rise within the noise is passed over');
   const lead = idleLead(stretches, hump);
@@ -251,6 +254,33 @@ function idleLead(stretches: readonly Stretch[], hump: Hump): number {
 /** Does the pressure fall at the end of a rise as only a valve that opens lets it fall? */
 function opensAt(stretches: readonly Stretch[], hump: Hump, record: WorkingRecord): boolean {
   return endsSharply(stretches, hump, record, QUICK_FALL);
+}
+
+/** Part of rows at the bottom of the range in which the noise there is cut off. */
+const BOTTOM_PART = 0.1;
+/** Readings before a rise that are looked at for it; out of them a rise must be so long. */
+const CLIPPED_READINGS = 60;
+const OUT_OF_CLIPPED = 20;
+/** or so high, noise standard deviations. */
+const HIGH_OUT = 25;
+
+/**
+ * Is a rise noise at the bottom of the gauge's range? What is below is cut off there, so that only what sticks out is seen: a
+ * rise must leave the bottom, and not for a few readings only.
+ */
+function staysAtBottom(record: WorkingRecord, from: number, to: number, rise: number): boolean {
+  if (partAtBottom(record, (from + to) >> 1, to) > BOTTOM_PART) return true;
+  if (to - from + 1 >= OUT_OF_CLIPPED || rise > HIGH_OUT * Math.sqrt(record.longRun)) return false;
+  const before = partAtBottom(record, Math.max(0, from - CLIPPED_READINGS), from - 1);
+  return before > BOTTOM_PART && before < 1 - BOTTOM_PART;
+}
+
+/** Part of the rows between two readings that are under range, or show the lowest value of all. */
+function partAtBottom(record: WorkingRecord, from: number, to: number): number {
+  const { rows, pa } = record.readings;
+  let under = flaggedBetween(record, rows[from], rows[to], FLAG.underRange);
+  for (let i = from; i <= to; i++) if (pa[i] <= record.lowestPa) under++;
+  return under / Math.max(1, rows[to] - rows[from] + 1);
 }
 
 /** Readings before a rise whose noise is looked at on its own. */

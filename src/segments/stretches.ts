@@ -26,6 +26,10 @@ export interface Stretch {
 /** What a whole record is worked on with. */
 export interface WorkingRecord {
   readonly readings: Readings;
+  /** The lowest good reading, Pa. */
+  readonly lowestPa: number;
+  /** Flags of the channel, for each row of the log. */
+  readonly flags: Uint8Array;
   readonly scaled: ScaledRecord;
   /** The same with weights that know of the steps of a coarse display, within which readings err together. */
   readonly stepwise: ScaledRecord;
@@ -42,6 +46,13 @@ export interface WorkingRecord {
   readonly show: PressureText;
   /** Atmospheric pressure as this gauge shows it, Pa. */
   readonly atmospherePa: number;
+}
+
+/** Rows from `from` to `to` (inclusive) that have a flag. */
+export function flaggedBetween(record: WorkingRecord, from: number, to: number, flag: number): number {
+  let count = 0;
+  for (let row = from; row <= to; row++) if ((record.flags[row] & flag) !== 0) count++;
+  return count;
 }
 
 /**

@@ -30,7 +30,7 @@ const PRICE = 12;
  */
 export function workUp(time: Float64Array, channel: Channel): WorkedUp {
   const readings = goodReadings(time, channel);
-  const noise = estimateNoise(readings.time, readings.pa);
+  const noise = estimateNoise(readings.time, readings.pa, channel.resolution);
   const y = smoothSteps(readings.pa, noise);
   for (let i = 0; i < y.length; i++) y[i] = noise.scaled(y[i]);
   const spikes = removeSpikes(y);
@@ -54,6 +54,8 @@ export function workUp(time: Float64Array, channel: Channel): WorkedUp {
   const stretches = parts.flat();
   const record: WorkingRecord = {
     readings,
+    flags: channel.flags,
+    lowestPa: readings.pa.reduce((least, p) => Math.min(least, p), Number.POSITIVE_INFINITY),
     scaled,
     stepwise: { ...scaled, weight: joining },
     noise,
