@@ -1,3 +1,4 @@
+import * as elementary from '../numerics/elementary';
 import type { CauseOptions } from './cause-options';
 import type { Finding } from './finding';
 import { SATURATES } from './hypotheses';
@@ -85,7 +86,7 @@ function reachesPlateau(one: RecordEvidence['isolations'][number]): boolean {
 export function closingLoadBound(evidence: RecordEvidence): number {
   return evidence.isolations.reduce((least, one) => {
     const sinceClosing = (one.pa[0] - one.closePa) / Math.max(one.timeS[0] - one.closeS, 1e-9);
-    return Math.min(least, Math.max(initialRate(one), one.timeS[0] > one.closeS ? sinceClosing : 0, 0));
+    return Math.min(least, Math.max(rateAtClosing(one), one.timeS[0] > one.closeS ? sinceClosing : 0, 0));
   }, Infinity);
 }
 
@@ -110,11 +111,31 @@ export function wholeLoadBound(evidence: RecordEvidence): number {
     const span = one.timeS[n - 1] - one.timeS[0];
     if (!(span > 0)) continue;
     const saturates = rise > 0 && initialRate(one) > 1.5 * (rise / span);
-    const rate = saturates ? initialRate(one) : rise / span;
+    // What comes to rest rose fastest before the first block: as of a large leak beside a seat.
+    const jump = one.pa[0] - one.closePa;
+    const atOnce = saturates || jump > Math.max(rise, 10 * one.sd[0]);
+    const first = atOnce && one.timeS[0] > one.closeS ? jump / (one.timeS[0] - one.closeS) : 0;
+    const rate = Math.max(saturates ? rateAtClosing(one) : rise / span, first);
     const sd = Math.hypot(one.sd[0], one.sd[n - 1]) / span;
     least = Math.min(least, Math.max(rate, 0) + 3 * sd);
   }
   return least;
+}
+
+/** A rate is followed back to the closing by at most this factor. */
+const MOST_BACK = 5;
+
+/** The rate of rise at the moment of closing where it dies away: its fall from the first to the second quarter, followed back. */
+function rateAtClosing(one: RecordEvidence['isolations'][number]): number {
+  const { pa, timeS, closeS } = one;
+  const b = Math.max(1, Math.floor(pa.length / 4));
+  const c = Math.min(pa.length - 1, 2 * b);
+  const early = initialRate(one);
+  const later = c > b ? (pa[c] - pa[b]) / (timeS[c] - timeS[b]) : early;
+  if (!(early > later && early > 0)) return early;
+  const middle = (timeS[0] + timeS[b]) / 2;
+  const decline = elementary.log(early / Math.max(later, 1e-3 * early)) / ((timeS[b] + timeS[c]) / 2 - middle);
+  return early * Math.min(MOST_BACK, elementary.exp(Math.min(5, decline * (middle - closeS))));
 }
 
 function initialRate(one: { timeS: Float64Array; pa: Float64Array }): number {
