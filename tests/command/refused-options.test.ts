@@ -17,7 +17,10 @@ describe('an option that names what is not there is refused, with what there is'
     [['--channel', 'nope'], 'channel: met "nope", expected one of chamber [mbar]'],
     [['--remarks', 'no-such-file.txt'], '--remarks: met "no-such-file.txt", expected a text file that can be read'],
     [['--remarks', join(root, 'node_modules/typescript/package.json')], 'remark in line 2: met ""name'],
-    [['--remarks', process.execPath], 'expected a text file that can be read, one remark a line'],
+    [
+      ['--remarks', join(root, 'docs/figures/repeated-isolations.png')],
+      'expected a text file that can be read, one remark a line',
+    ],
     [['--second-gauge', 'nope=thermal'], 'channel: met "nope", expected the name of one pressure channel'],
     [['--volume=-5 L'], '--volume: met "-5 L", expected a volume above 0'],
     [[demo], 'failed-pump-down.csv with the same content as failed-pump-down.csv'],
