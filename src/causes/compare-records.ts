@@ -17,10 +17,6 @@ export interface Comparison {
   readonly text: string;
 }
 
-function standard(estimate: Estimate): number {
-  return standardUncertaintyOf(estimate);
-}
-
 /** What is known of two records beside their fits. */
 export interface CompareOptions {
   /** How the gauge works; taken as one that repeats badly where absent. */
@@ -107,7 +103,7 @@ function wallsPart(rise: RateOfRise, fits: RecordFits): number {
   const full = age === null ? 0 : span / (age + span);
   const bend = 1 - rise.finalRate.value / rise.initialRate.value;
   const uBend =
-    Math.hypot(standard(rise.finalRate), standard(rise.initialRate)) /
+    Math.hypot(standardUncertaintyOf(rise.finalRate), standardUncertaintyOf(rise.initialRate)) /
     Math.max(Math.abs(rise.initialRate.value), 1e-300);
   // Walls fall as a power from 0.7 to 1.3, and a gauge bends a little by itself.
   const u = full > 0 ? Math.hypot(uBend / full, 0.15) : Infinity;
@@ -140,7 +136,7 @@ function comparedRate(side: SideOfPair, rise: RateOfRise, rate: Estimate, repeat
   const span = Math.max(rise.windowS[1] - rise.windowS[0], 1e-9);
   const drift = ((Math.abs(rise.endPa.value) / 293) * DRIFT_K * Math.min(1, Math.sqrt(span / 1800))) / span;
   const walls = WALLS_REPEAT * side.walls * rate.value;
-  return { value: rate.value, u: Math.hypot(standard(rate), repeats * rate.value, walls, drift) };
+  return { value: rate.value, u: Math.hypot(standardUncertaintyOf(rate), repeats * rate.value, walls, drift) };
 }
 
 /** The pressure before closing, where both records show it, else what the last pump-downs tend to. */
@@ -161,7 +157,7 @@ function comparedBase(side: SideOfPair, base: Estimate, repeats: number): Compar
   // The noise of many gauges goes with the pressure; what is left of it at the base is at most this.
   const top = side.rise === null ? 1 : Math.max(side.rise.endPa.value, base.value, 1e-300);
   const zero = side.rise === null ? 0 : 2 * side.rise.noisePa * Math.sqrt(Math.max(base.value, 0) / top);
-  return { value: base.value, u: Math.hypot(standard(base), part, zero) };
+  return { value: base.value, u: Math.hypot(standardUncertaintyOf(base), part, zero) };
 }
 
 /** What unlike times of pumping before closing may have done to the walls' part of the rise. */
@@ -188,8 +184,8 @@ function commonDecade(before: PumpDown, after: PumpDown): readonly [Decade, Deca
       const alike = (p: number, q: number): boolean => Math.abs(elementary.log(p / q)) < 0.5;
       if (!alike(one.fromPa, other.fromPa) || !alike(one.toPa, other.toPa)) continue;
       const relative = Math.hypot(
-        standard(one.ratePerS) / one.ratePerS.value,
-        standard(other.ratePerS) / other.ratePerS.value,
+        standardUncertaintyOf(one.ratePerS) / one.ratePerS.value,
+        standardUncertaintyOf(other.ratePerS) / other.ratePerS.value,
       );
       // Near the base the load bends the fall, and its part of it is not known well enough.
       const bent = Math.max(before.base.value, after.base.value) / one.toPa;
@@ -208,7 +204,7 @@ function comparedSpeed(decade: Decade, base: number): Compared {
   const bent = (0.5 * Math.max(0, base)) / decade.toPa;
   return {
     value: ratePerS.value,
-    u: Math.hypot(standard(ratePerS), PUMP_REPEATS * ratePerS.value, bent * ratePerS.value),
+    u: Math.hypot(standardUncertaintyOf(ratePerS), PUMP_REPEATS * ratePerS.value, bent * ratePerS.value),
   };
 }
 
@@ -299,12 +295,12 @@ export function findSection(tests: readonly SectionTest[]): SectionFinding[] {
   if (tests.length < 2)
     throw new ArgumentError('tests', tests.length, 'at least two: the whole, and one section shut off');
   const parts = tests.slice(1).map((test, i) => {
-    const u = Math.hypot(standard(tests[i].load), standard(test.load));
+    const u = Math.hypot(standardUncertaintyOf(tests[i].load), standardUncertaintyOf(test.load));
     const value = tests[i].load.value - test.load.value;
     return { section: test.shutOff, load: { value, low: value - 1.96 * u, high: value + 1.96 * u }, u };
   });
   const last = tests[tests.length - 1].load;
-  parts.push({ section: 'the rest', load: last, u: standard(last) });
+  parts.push({ section: 'the rest', load: last, u: standardUncertaintyOf(last) });
   const probability = parts.map((one, i) => {
     let sum = 0;
     const nodes = 41;

@@ -84,10 +84,10 @@ function reachesPlateau(one: RecordEvidence['isolations'][number]): boolean {
  * @returns the bound, >= 0; infinite without an isolation
  */
 export function closingLoadBound(evidence: RecordEvidence): number {
-  return evidence.isolations.reduce((least, one) => {
-    const sinceClosing = (one.pa[0] - one.closePa) / Math.max(one.timeS[0] - one.closeS, 1e-9);
-    return Math.min(least, Math.max(rateAtClosing(one), one.timeS[0] > one.closeS ? sinceClosing : 0, 0));
-  }, Infinity);
+  return evidence.isolations.reduce(
+    (least, one) => Math.min(least, Math.max(rateAtClosing(one), rateSinceClosing(one), 0)),
+    Infinity,
+  );
 }
 
 /** Probability that gas leaves the isolated volume again, so that a small rise does not bound the load. */
@@ -112,14 +112,17 @@ export function wholeLoadBound(evidence: RecordEvidence): number {
     if (!(span > 0)) continue;
     const saturates = rise > 0 && initialRate(one) > 1.5 * (rise / span);
     // What comes to rest rose fastest before the first block: as of a large leak beside a seat.
-    const jump = one.pa[0] - one.closePa;
-    const atOnce = saturates || jump > Math.max(rise, 10 * one.sd[0]);
-    const first = atOnce && one.timeS[0] > one.closeS ? jump / (one.timeS[0] - one.closeS) : 0;
-    const rate = Math.max(saturates ? rateAtClosing(one) : rise / span, first);
+    const atOnce = saturates || one.pa[0] - one.closePa > Math.max(rise, 10 * one.sd[0]);
+    const rate = Math.max(saturates ? rateAtClosing(one) : rise / span, atOnce ? rateSinceClosing(one) : 0);
     const sd = Math.hypot(one.sd[0], one.sd[n - 1]) / span;
     least = Math.min(least, Math.max(rate, 0) + 3 * sd);
   }
   return least;
+}
+
+/** Mean rate of rise from the closing to the first block, Pa/s; 0 where that is at the closing. */
+function rateSinceClosing({ pa, timeS, closePa, closeS }: RecordEvidence['isolations'][number]): number {
+  return timeS[0] > closeS ? (pa[0] - closePa) / Math.max(timeS[0] - closeS, 1e-9) : 0;
 }
 
 /** A rate is followed back to the closing by at most this factor. */

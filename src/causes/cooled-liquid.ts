@@ -47,7 +47,9 @@ export function cooledTo({ warmth, rewarmPerS }: CooledLiquid, before: number, e
  */
 export function warmthAtClosing(liquid: CooledLiquid, evidence: RecordEvidence): number[] {
   const found: number[] = [];
-  for (const { closeS, ageS } of evidence.isolations) found.push(warmthSince(liquid, found, evidence, closeS, ageS));
+  for (const { closeS, ageS } of evidence.isolations) {
+    found.push(warmthSince(liquid, found, found.length, evidence, closeS, ageS));
+  }
   return found;
 }
 
@@ -69,22 +71,23 @@ export function warmthWhilePumped(
 ): number {
   let ended = 0;
   while (ended < atClosing.length && evidence.isolations[ended].endS <= atS) ended++;
-  return warmthSince(liquid, atClosing.slice(0, ended), evidence, atS, ageS);
+  return warmthSince(liquid, atClosing, ended, evidence, atS, ageS);
 }
 
-/** u after the isolations that have ended: shut in until pumping began again (a vent in between lets it warm as well). */
+/** u after the first `ended` isolations: shut in until pumping began again (a vent in between lets it warm as well). */
 function warmthSince(
   liquid: CooledLiquid,
   atClosing: readonly number[],
+  ended: number,
   { isolations, clockKnown }: RecordEvidence,
   atS: number,
   ageS: number,
 ): number {
-  const before = isolations[atClosing.length - 1];
+  const before = isolations[ended - 1];
   if (before === undefined) return clockKnown ? cooledTo(liquid, liquid.warmth, ageS) : 0;
   const pumpedS = Math.min(ageS, atS - before.endS);
   const shutInS = atS - pumpedS - before.closeS;
-  return cooledTo(liquid, warmedTo(liquid, atClosing[atClosing.length - 1], shutInS), pumpedS);
+  return cooledTo(liquid, warmedTo(liquid, atClosing[ended - 1], shutInS), pumpedS);
 }
 
 /**

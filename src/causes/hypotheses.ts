@@ -142,6 +142,15 @@ export function allHypotheses(): Hypothesis[] {
   });
 }
 
+/**
+ * What stands beside the leak in a set of sources.
+ * @param name of the set
+ * @returns the name of the same set without its leak; empty for a leak alone
+ */
+export function nameBesideLeak(name: string): string {
+  return name.replace(/ ?\+? ?leak$/, '');
+}
+
 /** The nonlinear parameters of a hypothesis as values with a unit. */
 export interface Shapes {
   exponent: number;

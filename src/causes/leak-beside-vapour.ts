@@ -1,5 +1,5 @@
 import * as elementary from '../numerics/elementary';
-import { isVapour } from './hypotheses';
+import { isVapour, nameBesideLeak } from './hypotheses';
 import type { Draw } from './weigh-hypotheses';
 
 /**
@@ -38,12 +38,13 @@ function doubtOne(
   longestS: number,
 ): Draw[] {
   const leaking = draws.filter(({ hypothesis }) => hypothesis.name === name);
-  const without = draws.filter(({ hypothesis }) => `${hypothesis.name} + leak` === name);
+  const beside = nameBesideLeak(name);
+  const without = draws.filter(({ hypothesis }) => hypothesis.name === beside);
   const weight = sum(leaking);
   const both = weight + sum(without);
   const own = variance(leaking);
   const error = leaking.reduce((all, one) => all + (one.weight * vapourError(one, longestS) ** 2) / weight, 0);
-  const alone = weightOf.get(name.replace(/ \+ leak$/, '')) ?? 0;
+  const alone = weightOf.get(beside) ?? 0;
   const odds = elementary.log(Math.max(weightOf.get(name) ?? 0, 1e-300) / Math.max(alone, 1e-300));
   if (!(odds > 0 && error > 0)) return [...draws];
   const leaks = both / (1 + elementary.exp((-odds * own) / (own + error)));
@@ -68,7 +69,7 @@ function withoutLeak(draw: Draw): Draw {
     ...draw,
     hypothesis: {
       ...hypothesis,
-      name: hypothesis.name.replace(/ \+ leak$/, ''),
+      name: nameBesideLeak(hypothesis.name),
       sources: hypothesis.sources.slice(0, -1),
     },
     riseLast: draw.riseLast.slice(0, -1),

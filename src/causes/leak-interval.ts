@@ -1,5 +1,6 @@
 import { type Estimate, findRoot, normalQuantile, remembering } from '../numerics';
 import * as elementary from '../numerics/elementary';
+import { nameBesideLeak } from './hypotheses';
 import { logNormalTail, quickNormalCdf } from './normal-table';
 import type { Draw } from './weigh-hypotheses';
 
@@ -70,7 +71,7 @@ const rateDistribution = remembering((draws: readonly Draw[], relative: number):
  * no leak neither narrows the bound nor lifts what fits only with one.
  */
 function asIfLeaking(draws: readonly Draw[], leaking: readonly Draw[]): Draw[] {
-  const beside = (one: Draw): string => one.hypothesis.name.replace(/ ?\+? ?leak$/, '');
+  const beside = (one: Draw): string => nameBesideLeak(one.hypothesis.name);
   const all = new Map<string, number>();
   const own = new Map<string, number>();
   for (const one of draws) {

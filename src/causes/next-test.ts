@@ -141,7 +141,8 @@ function loadShare(draw: Draw, test: (source: Source) => boolean): number {
   return whole > 0 ? part / whole : 0;
 }
 
-const isVapour = (source: Source): boolean => CAUSE_OF[source] === 'outgassing' || CAUSE_OF[source] === 'evaporation';
+const followsWarmth = (source: Source): boolean =>
+  CAUSE_OF[source] === 'outgassing' || CAUSE_OF[source] === 'evaporation';
 
 /** Logarithm of how the whole load would have changed after a further stretch of pumping. */
 function laterLoad(draw: Draw, evidence: RecordEvidence, furtherS: number): number {
@@ -224,7 +225,7 @@ export function candidates(evidence: RecordEvidence, trapIsSafe: boolean, gasSho
       needs: [caution('warm'), caution('closed')],
       settles: ['outgassing', 'evaporation', 'real leak'],
       cost: 0.1,
-      predict: (draw) => elementary.log(1 + 2.2 * loadShare(draw, isVapour)),
+      predict: (draw) => elementary.log(1 + 2.2 * loadShare(draw, followsWarmth)),
       sd: 0.15,
     },
     {
@@ -271,7 +272,7 @@ export function candidates(evidence: RecordEvidence, trapIsSafe: boolean, gasSho
       needs: [caution('trap'), 'evacuate before cooling, vent while it warms'],
       settles: ['outgassing', 'evaporation'],
       cost: 0.15,
-      predict: (draw) => loadShare(draw, isVapour),
+      predict: (draw) => loadShare(draw, followsWarmth),
       sd: 0.12,
     });
   }
@@ -285,7 +286,7 @@ function secondGauge(lengthS: number): Candidate {
     needs: ['both gauges in their best range', 'both zeros checked'],
     settles: ['outgassing', 'evaporation', 'real leak', 'measurement'],
     cost: 0.03,
-    predict: (draw) => 1 + 0.6 * loadShare(draw, isVapour),
+    predict: (draw) => 1 + 0.6 * loadShare(draw, followsWarmth),
     sd: 0.15,
   };
 }

@@ -42,15 +42,16 @@ export function slowFalls(record: WorkingRecord, stretches: readonly Stretch[]):
   const found: Span[] = [];
   const highest = record.readings.pa.reduce((most, p) => Math.max(most, p), 0);
   if (!(record.pumpingPerS > 0)) return found;
-  for (let k = 0; k < stretches.length; k++) {
-    if (k === 0 || !leavesLevel(record, stretches, k)) continue;
+  for (let k = 1; k < stretches.length; k++) {
+    if (!leavesLevel(record, stretches, k)) continue;
     // At the top of the gauge's range, or at atmosphere, nothing stands of itself.
     if (stretches[k - 1].endPa > IN_RANGE * highest) continue;
     const end = fallsUntil(record, stretches, k);
-    const to = end < 0 ? -1 : lastReading(record, stretches, k, end);
-    if (to < 0 || !isSlow(record, stretches, k, end, to)) continue;
+    const { from } = stretches[k];
+    const { to } = stretches[end];
+    // A fall that the record ends in has no end that tells.
+    if (end + 1 >= stretches.length || to - from + 1 < FEWEST || !isSlow(record, stretches, k, to)) continue;
     const { pa } = record.readings;
-    const from = stretches[k].from;
     found.push({
       kind: 'isolation',
       from,
@@ -105,13 +106,7 @@ function fallsUntil(record: WorkingRecord, stretches: readonly Stretch[], k: num
 const dropRate = (s: Stretch): number =>
   s.endS > s.startS && s.endPa > 0 && s.startPa > 0 ? elementary.log(s.startPa / s.endPa) / (s.endS - s.startS) : 0;
 
-/** The last reading before the end, -1 where there are too few. */
-function lastReading(record: WorkingRecord, stretches: readonly Stretch[], k: number, end: number): number {
-  const { to } = stretches[end];
-  return to - stretches[k].from + 1 >= FEWEST && to < record.readings.pa.length ? to : -1;
-}
-
-function isSlow(record: WorkingRecord, stretches: readonly Stretch[], k: number, end: number, to: number): boolean {
+function isSlow(record: WorkingRecord, stretches: readonly Stretch[], k: number, to: number): boolean {
   const { pa, time } = record.readings;
   const from = stretches[k].from;
   const levelPa = stretches[k - 1].endPa;
@@ -130,7 +125,6 @@ function isSlow(record: WorkingRecord, stretches: readonly Stretch[], k: number,
   const halfS = time[half] - time[Math.max(0, from - 1)];
   if (half - from < RESOLVED) return false;
   // Half of what falls exponentially is gone in ln 2 of the time constant.
-  if (end + 1 >= stretches.length) return false;
   if (elementary.log(levelPa / (levelPa - 0.5 * drop)) / halfS > record.pumpingPerS / SLOWER) return false;
   return endsAtOnce(record, to, levelPa, drop, halfS);
 }

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { FLAG } from '../../src/log/gauge-log';
 import { findSegments, type Segment } from '../../src/segments';
-import { asLog, randomFrom } from './made-records';
+import { asLog, gaugeColumn, randomFrom } from './made-records';
 
 /**
  * Isolations that are easily missed or cut wrongly. The physics is stated with each: a pumped chamber comes to its base as
@@ -42,32 +42,23 @@ interface Gauge {
   readonly seed: number;
 }
 
-function isolationsOf(plan: Plan, gauge: Gauge): readonly Segment[] {
-  const r = randomFrom(gauge.seed);
+function isolationsOf(plan: Plan, shown: Gauge): readonly Segment[] {
+  const r = randomFrom(shown.seed);
   const normal = (): number => (r() + r() + r() + r() - 2) * 1.73;
   const pa = pressures(plan);
   const flags = new Uint8Array(pa.length);
   const values = pa.map((p, i) => {
-    const noisy = p * (1 + gauge.relative * normal()) + gauge.absolutePa * normal();
-    if (gauge.topPa !== undefined && p > gauge.topPa) {
+    const noisy = p * (1 + shown.relative * normal()) + shown.absolutePa * normal();
+    if (shown.topPa !== undefined && p > shown.topPa) {
       flags[i] = FLAG.overRange;
       return Number.NaN;
     }
-    return gauge.codePa === undefined ? noisy : Math.round(noisy / gauge.codePa) * gauge.codePa;
+    return shown.codePa === undefined ? noisy : Math.round(noisy / shown.codePa) * shown.codePa;
   });
-  const channel = {
-    name: 'p',
-    column: 2,
-    quantity: 'pressure',
-    unit: 'Pa',
-    unitFrom: 'header',
-    siUnit: 'Pa',
-    values,
-    flags,
-    resolution: gauge.codePa ?? 0,
-  } as const;
   const time = Float64Array.from({ length: pa.length }, (_, i) => i * plan.stepS);
-  const { segments } = findSegments(asLog('made.csv', time, [channel]));
+  const { segments } = findSegments(
+    asLog('made.csv', time, [gaugeColumn('p', values, { flags, resolution: shown.codePa ?? 0 })]),
+  );
   return segments.filter(({ kind }) => kind === 'isolation');
 }
 

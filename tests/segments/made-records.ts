@@ -214,17 +214,7 @@ export function makeRecord(seed: number): MadeRecord {
     else truth.push(stretch);
   }
   const values = Float64Array.from(seen);
-  const channel: Channel = {
-    name: 'p',
-    column: 2,
-    quantity: 'pressure',
-    unit: 'Pa',
-    unitFrom: 'header',
-    siUnit: 'Pa',
-    values,
-    flags: Uint8Array.from(flags),
-    resolution: gauge.stepPa,
-  };
+  const channel = gaugeColumn('p', values, { flags: Uint8Array.from(flags), resolution: gauge.stepPa });
   const story =
     `dt ${dt.toPrecision(3)} tau ${tau.toPrecision(3)} base ${basePa.toPrecision(3)} pump ${pumpShare.toFixed(2)} ` +
     `rel ${gauge.relative.toPrecision(2)} zero ${gauge.zeroPa.toPrecision(2)} step ${gauge.stepPa.toPrecision(2)} ` +
@@ -232,6 +222,23 @@ export function makeRecord(seed: number): MadeRecord {
     `heat ${heat === null ? 0 : heat.size.toFixed(2)} slow/dt ${(slowClosing / dt).toFixed(1)} ` +
     `burst ${burstRate > 0} spikes ${spikeRate > 0} equal ${equalStamps}`;
   return { seed, log: asLog(`made-${seed}.csv`, Float64Array.from(time), [channel]), truth, story };
+}
+
+/** A channel of pressures in Pa. */
+export function gaugeColumn(name: string, values: ArrayLike<number>, more: Partial<Channel> = {}): Channel {
+  const pa = Float64Array.from(values);
+  return {
+    name,
+    column: 2,
+    quantity: 'pressure',
+    unit: 'Pa',
+    unitFrom: 'header',
+    siUnit: 'Pa',
+    values: pa,
+    flags: new Uint8Array(pa.length),
+    resolution: 0,
+    ...more,
+  };
 }
 
 /** A log around given columns. */

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { Channel, GaugeLog } from '../../src/log/gauge-log';
+import type { GaugeLog } from '../../src/log/gauge-log';
 import {
   chooseChannel,
   correctSegments,
@@ -9,31 +9,14 @@ import {
   steadySince,
   timeToSetPoint,
 } from '../../src/segments';
-import { asLog, randomFrom } from './made-records';
-
-/** A channel of pressures in Pa. */
-function gauge(name: string, values: ArrayLike<number>, more: Partial<Channel> = {}): Channel {
-  const pa = Float64Array.from(values);
-  return {
-    name,
-    column: 2,
-    quantity: 'pressure',
-    unit: 'Pa',
-    unitFrom: 'header',
-    siUnit: 'Pa',
-    values: pa,
-    flags: new Uint8Array(pa.length),
-    resolution: 0,
-    ...more,
-  };
-}
+import { asLog, gaugeColumn, randomFrom } from './made-records';
 
 /** A log of one gauge, one reading per step, with relative noise. */
 function logOf(count: number, stepS: number, pa: (t: number) => number, noise = 0.002, seed = 1): GaugeLog {
   const r = randomFrom(seed);
   const time = Float64Array.from({ length: count }, (_, i) => i * stepS);
   const values = time.map((t) => pa(t) * (1 + noise * (r() + r() + r() + r() - 2) * 1.73));
-  return asLog('made.csv', time, [gauge('p', values)]);
+  return asLog('made.csv', time, [gaugeColumn('p', values)]);
 }
 
 const kinds = (log: GaugeLog): SegmentKind[] => findSegments(log).segments.map((s) => s.kind);
@@ -71,7 +54,7 @@ describe('pressures at the ends of a stretch', () => {
     const log = asLog(
       'few.csv',
       Float64Array.from(minutes, (m) => 60 * m),
-      [gauge('p', [20, 30, 36.5, 43.5, 51.5])],
+      [gaugeColumn('p', [20, 30, 36.5, 43.5, 51.5])],
     );
     const { segments } = findSegments(log);
     expect(segments.map(({ startPa, endPa }) => [startPa, endPa])).toEqual([[20, 51.5]]);
@@ -172,16 +155,18 @@ describe('isolations of every shape', () => {
   });
 
   it('alone in its log, with five readings', () => {
-    const log = asLog('rise.csv', Float64Array.of(0, 60, 180, 300, 600), [gauge('p', [20, 30, 43, 50, 58])]);
+    const log = asLog('rise.csv', Float64Array.of(0, 60, 180, 300, 600), [gaugeColumn('p', [20, 30, 43, 50, 58])]);
     expect(kinds(log)).toEqual(['isolation']);
   });
 
   it('of two readings', () => {
-    expect(kinds(asLog('rise.csv', Float64Array.of(0, 60), [gauge('p', [20, 30])]))).toEqual(['isolation']);
+    expect(kinds(asLog('rise.csv', Float64Array.of(0, 60), [gaugeColumn('p', [20, 30])]))).toEqual(['isolation']);
   });
 
   it('of the worked example of US 40 CFR 1065.644: 25.3 to 50.6 kPa in 70 s', () => {
-    expect(kinds(asLog('decay.csv', Float64Array.of(0, 70), [gauge('p', [25_300, 50_600])]))).toEqual(['isolation']);
+    expect(kinds(asLog('decay.csv', Float64Array.of(0, 70), [gaugeColumn('p', [25_300, 50_600])]))).toEqual([
+      'isolation',
+    ]);
   });
 
   it.each([
@@ -301,12 +286,12 @@ describe('logs that are hardly one', () => {
     const r = randomFrom(11);
     const about = Array.from({ length: 300 }, () => (r() - 0.5) * 1e-3);
     for (const values of [new Array(300).fill(5), new Array(300).fill(0), about]) {
-      expect(kinds(asLog('a.csv', seconds(300), [gauge('p', values)]))).toEqual(['steady']);
+      expect(kinds(asLog('a.csv', seconds(300), [gaugeColumn('p', values)]))).toEqual(['steady']);
     }
   });
 
   it('without two good readings is refused', () => {
-    const log = asLog('a.csv', seconds(5), [gauge('p', [1, Number.NaN, Number.NaN, Number.NaN, Number.NaN])]);
+    const log = asLog('a.csv', seconds(5), [gaugeColumn('p', [1, Number.NaN, Number.NaN, Number.NaN, Number.NaN])]);
     expect(() => findSegments(log)).toThrow('channels "p": met "fewer than two good readings", expected two at least');
   });
 
@@ -322,7 +307,7 @@ describe('logs that are hardly one', () => {
         p = r() < 0.02 ? 10 ** (r() * 10 - 5) : p * (1 + 0.2 * (r() - 0.5));
         values[i] = r() < 0.01 ? -p : r() < 0.3 ? Number(p.toPrecision(2)) : p;
       }
-      const channel = gauge('p', values);
+      const channel = gaugeColumn('p', values);
       for (let i = 2; i < count; i++) if (r() < 0.05) channel.flags[i] = 4;
       const { segments, events } = findSegments(asLog('walk.csv', time, [channel]));
       expect(segments[0].from).toBe(0);
@@ -340,11 +325,11 @@ describe('the channel', () => {
 
   it('is chosen among gauges that follow each other, with a note', () => {
     const log = asLog('two.csv', time, [
-      gauge(
+      gaugeColumn(
         'A',
         fall.map((p) => 1.1 * p),
       ),
-      gauge('B', fall),
+      gaugeColumn('B', fall),
     ]);
     log.channels[0].flags.fill(1, 0, 50);
     const { channel, notes } = chooseChannel(log);
@@ -354,8 +339,8 @@ describe('the channel', () => {
 
   it('is asked for where they do not', () => {
     const log = asLog('two.csv', time, [
-      gauge('A', fall),
-      gauge(
+      gaugeColumn('A', fall),
+      gaugeColumn(
         'foreline',
         fall.map(() => 30),
       ),
@@ -368,8 +353,8 @@ describe('the channel', () => {
 
   it('leaves set points out, and says what is wrong with a name', () => {
     const log = asLog('two.csv', time, [
-      gauge('p', fall),
-      gauge(
+      gaugeColumn('p', fall),
+      gaugeColumn(
         'p set point',
         fall.map(() => 5),
       ),
@@ -398,7 +383,7 @@ describe('set points', () => {
       'a.csv',
       Float64Array.from({ length: 400 }, (_, i) => i / 4),
       [
-        gauge(
+        gaugeColumn(
           'p',
           Array.from({ length: 400 }, (_, i) => 100 * Math.exp(-i / 40)),
         ),

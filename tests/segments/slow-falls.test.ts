@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { findSegments, type Segment } from '../../src/segments';
-import { asLog, randomFrom } from './made-records';
+import { asLog, gaugeColumn, randomFrom } from './made-records';
 
 /**
  * Isolations in which the pressure falls. Pumped, the chamber goes to the pump's own pressure as exp(-t S/V); shut, a surface takes
@@ -22,18 +22,7 @@ function segmentsOf(course: Course, lastS: number, seed: number): readonly Segme
     pa = towards + (pa - towards) * Math.exp(-perS * STEP_S);
     return pa * (1 + 0.004 * (r() + r() + r() + r() - 2) * 1.73);
   });
-  const channel = {
-    name: 'p',
-    column: 2,
-    quantity: 'pressure',
-    unit: 'Pa',
-    unitFrom: 'header',
-    siUnit: 'Pa',
-    values,
-    flags: new Uint8Array(values.length),
-    resolution: 0,
-  } as const;
-  return findSegments(asLog('made.csv', time, [channel])).segments;
+  return findSegments(asLog('made.csv', time, [gaugeColumn('p', values)])).segments;
 }
 
 const isolationsIn = (course: Course, lastS: number, seed: number): readonly Segment[] =>
