@@ -435,13 +435,16 @@ export class ReactiveKernel {
   #finishAtRest(): void {
     clearTimeout(this.#finishing);
     const finishAll = async (): Promise<void> => {
+      // A rest that ended while a later move was followed is none: that move has a rest of its own.
+      if (this.#finishing !== resting) return;
       for (const { outlet } of this.book.all()) {
         while (this.#moves.size === 0 && this.#waitingRequests.size === 0 && outlet?.finishOne(this.#around.complete)) {
           await later();
         }
       }
     };
-    this.#finishing = setTimeout(() => void this.#handler?.execQueue.add(finishAll).catch(() => {}), restMs).unref();
+    const resting = setTimeout(() => void this.#handler?.execQueue.add(finishAll).catch(() => {}), restMs).unref();
+    this.#finishing = resting;
   }
 
   #showStale(trigger: CellRecord | null): void {
