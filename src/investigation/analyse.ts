@@ -46,6 +46,7 @@ export interface Analysis {
   /** What happened, by the channel followed. */
   readonly segmented: SegmentedLog;
   readonly fits: RecordFits;
+  /** The causes, weighed when first asked for: it takes longer than all before it, and who reads a rate need not wait. */
   readonly finding: Finding;
   /** Whether the reading answered to what was done, by the channel followed; empty for a log without remarks. */
   readonly answers: readonly RemarkAnswer[];
@@ -72,7 +73,7 @@ export function analyse(log: GaugeLog, options: AnalyseOptions = {}): Analysis {
   const main = follow(log, channel.name, options, notes);
   const others =
     options.channel === undefined ? otherGauges(log, channel).map((c) => follow(log, c.name, options)) : [];
-  return { ...found(log, main.segmented, main.fits, options), others };
+  return found(log, main, options, others);
 }
 
 /**
@@ -86,19 +87,32 @@ export function analyse(log: GaugeLog, options: AnalyseOptions = {}): Analysis {
  */
 export function analyseSegmented(log: GaugeLog, segmented: SegmentedLog, options: AnalyseOptions = {}): Analysis {
   requireVolumeForLimit(options);
-  return { ...found(log, segmented, fitRecord(log, segmented, options), options), others: [] };
+  return found(log, { segmented, fits: fitRecord(log, segmented, options) }, options, []);
 }
 
 function found(
   log: GaugeLog,
-  segmented: SegmentedLog,
-  fits: RecordFits,
+  { segmented, fits }: Pick<FollowedChannel, 'segmented' | 'fits'>,
   options: AnalyseOptions,
-): Omit<Analysis, 'others'> {
-  const finding = findCauses(log, segmented, fits, causeOptions(options, fits));
-  const answers = answersOf(log, segmented, options);
-  const judged = withNothingJudged(withRateLimit(finding, options, fits), options, fits);
-  return { log, options, segmented, fits, finding: judged, answers };
+  others: readonly FollowedChannel[],
+): Analysis {
+  let finding: Finding | undefined;
+  return {
+    log,
+    options,
+    segmented,
+    fits,
+    get finding() {
+      finding ??= judged(findCauses(log, segmented, fits, causeOptions(options, fits)), options, fits);
+      return finding;
+    },
+    answers: answersOf(log, segmented, options),
+    others,
+  };
+}
+
+function judged(finding: Finding, options: AnalyseOptions, fits: RecordFits): Finding {
+  return withNothingJudged(withRateLimit(finding, options, fits), options, fits);
 }
 
 /** More remarks than this are a column of states, not of things done. */

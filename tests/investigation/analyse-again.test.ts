@@ -34,6 +34,18 @@ describe('an analysis that is asked again with another volume, limit or target',
     }
   });
 
+  it('weighs the causes once, and not before they are asked for', () => {
+    const analysis = withVolume(logAnew(), '12.4 L ± 5 %');
+    const timed = (): number => {
+      const began = performance.now();
+      expect(analysis.finding.verdict).toBeTypeOf('string');
+      return performance.now() - began;
+    };
+    const [first, second] = [timed(), timed()];
+    expect(analysis.finding).toBe(analysis.finding);
+    expect(second).toBeLessThan(first / 10);
+  });
+
   it('gives loads in proportion to the volume', () => {
     const log = logAnew();
     const [one, two] = ['10 L ± 5 %', '20 L ± 5 %'].map((volume) => withVolume(log, volume));

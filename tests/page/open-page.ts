@@ -11,6 +11,8 @@ export interface OpenPage {
   readonly readyMs: number;
   /** Milliseconds from the first move, made as soon as the inputs could be moved, until it was answered and drawn. */
   readonly firstMoveMs: number;
+  /** Milliseconds from that move until the first output that it changes had changed and was painted. */
+  readonly firstChangeMs: number;
   /** Milliseconds that the page's own thread has worked since it was opened, whatever else the machine does. */
   workedMs(): Promise<number>;
   close(): Promise<void>;
@@ -24,8 +26,8 @@ export interface OpenOptions {
   /** What stands behind `#` in the address. */
   readonly hash?: string;
   readonly javaScript?: boolean;
-  /** An input that is moved as soon as inputs can be moved: its element and what it is set to. */
-  readonly firstMove?: { readonly id: string; readonly value: string };
+  /** An input that is moved as soon as inputs can be moved: its element, what it is set to, and words of the cell that shows it. */
+  readonly firstMove?: { readonly id: string; readonly value: string; readonly shows?: string };
 }
 
 /**
@@ -60,19 +62,20 @@ export async function openPage(browser: Browser, path: string, options: OpenOpti
   });
   if (options.firstMove) await page.addInitScript(`(${moveAtOnce})(${JSON.stringify(options.firstMove)})`);
   await page.goto(`file://${path}${options.hash ? `#${options.hash}` : ''}`);
-  let [inputsMs, readyMs, firstMoveMs] = [Number.NaN, Number.NaN, Number.NaN];
+  let [inputsMs, readyMs, firstMoveMs, firstChangeMs] = [Number.NaN, Number.NaN, Number.NaN, Number.NaN];
   if (options.javaScript ?? true) {
     await page.waitForSelector('body[data-ready]', { timeout: 30_000 });
     const marked = (mark: string): Promise<number> =>
       page.evaluate(`performance.getEntriesByName(${JSON.stringify(mark)})[0].startTime`);
     [inputsMs, readyMs] = [await marked('inputs live'), await marked('ready')];
     if (options.firstMove) firstMoveMs = (await marked('first move answered')) - (await marked('first move'));
+    if (options.firstMove?.shows) firstChangeMs = (await marked('first change')) - (await marked('first move'));
   }
-  return { page, complaints, inputsMs, readyMs, firstMoveMs, workedMs, close: () => context.close() };
+  return { page, complaints, inputsMs, readyMs, firstMoveMs, firstChangeMs, workedMs, close: () => context.close() };
 }
 
 /** In the page: moves an input in the moment in which the page says that it can be moved, and marks when that is answered. */
-const moveAtOnce = `({ id, value }) => {
+const moveAtOnce = `({ id, value, shows }) => {
   const watch = new MutationObserver(() => {
     if (!document.body?.hasAttribute('data-inputs-live')) return;
     watch.disconnect();
@@ -83,6 +86,14 @@ const moveAtOnce = `({ id, value }) => {
       performance.mark('first move answered');
     });
     answered.observe(main, { attributes: true, attributeFilter: ['aria-busy'] });
+    const showing = [...document.querySelectorAll('.outputs')].find((place) => shows && place.textContent.includes(shows));
+    if (showing) {
+      const changed = new MutationObserver(() => {
+        changed.disconnect();
+        requestAnimationFrame(() => setTimeout(() => performance.mark('first change')));
+      });
+      changed.observe(showing, { childList: true });
+    }
     performance.mark('first move');
     const input = document.getElementById(id);
     input.value = value;

@@ -59,6 +59,7 @@ export function runCells(
   const worksheet = new Worksheet();
   const values = new Map<string, unknown>();
   const byId = new Map(cells.map((cell) => [String(cell.number), cell]));
+  const numberOf = (id: string): number => (byId.get(id) as PageCell).number;
   const still = withoutBrowser(cells);
   const origins = new Map(
     cells.flatMap((cell) =>
@@ -77,6 +78,8 @@ export function runCells(
   /** Cells that run again only because one of their inputs was moved: their other names need not have changed. */
   const moved = new Set<string>();
   let runningCell = 0;
+  /** Whether all cells have run and been drawn once. */
+  let isWhole = false;
   let loop: Promise<void> | null = null;
   let asked = false;
 
@@ -119,7 +122,7 @@ export function runCells(
 
   const runStep = async ({ cell, problem }: WorksheetStep): Promise<void> => {
     if (problem === undefined) return runOne(cell);
-    view((byId.get(cell) as PageCell).number).say(problem, 'waits');
+    view(numberOf(cell)).say(problem, 'waits');
     worksheet.said(cell, problem);
   };
 
@@ -127,8 +130,10 @@ export function runCells(
     let since = performance.now();
     for (let step = worksheet.next(); step; step = worksheet.next()) {
       await runStep(step);
+      if (!isWhole) await view(numberOf(step.cell)).drawn();
       if (performance.now() - since < LONGEST_WITHOUT_BREATH_MS) continue;
-      await breath();
+      // At first much is worked out that later is known: what stands above shall not wait to be seen for what is below.
+      await (isWhole ? breath() : painted());
       since = performance.now();
     }
   };
@@ -160,6 +165,7 @@ export function runCells(
       await runAll();
       await Promise.all(cells.map((cell) => view(cell.number).drawn()));
     } while (again);
+    isWhole = true;
     loop = null;
     busy(false);
   };
