@@ -19,6 +19,8 @@ export interface ShowOptions {
   readonly maxRows?: number;
   /** Height of the largest figure of a run that is watched, px; 140 where absent. */
   readonly figurePx?: number;
+  /** Width that this figure must not exceed, px; any where absent. */
+  readonly withinPx?: number;
 }
 
 /** Draws a chart as a PNG, base64; given from outside, since a page draws differently. */
@@ -90,7 +92,8 @@ function lineOf(thing: unknown): string | null {
 export function bundleOf(thing: unknown, options: ShowOptions, draw: ChartDrawer): MimeBundle | null {
   if (kind.isChart(thing)) return chartBundle(thing, draw);
   if (kind.isRunNow(thing)) {
-    return { data: { 'text/html': largeHtml(thing, options.figurePx), 'text/plain': largeText(thing) }, metadata: {} };
+    const html = largeHtml(thing, options.figurePx, options.withinPx);
+    return { data: { 'text/html': html, 'text/plain': largeText(thing) }, metadata: {} };
   }
   const tables = tablesOf(thing, options);
   if (tables) {

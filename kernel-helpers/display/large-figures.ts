@@ -18,6 +18,8 @@ interface LargeLine {
 
 /** Height of the large figure, px, where none is wanted: read from some six metres on a usual screen. */
 const FIGURE_PX = 140;
+/** Width of a bold digit of the widest usual type as a part of its height. */
+const WIDTH_OF_DIGIT = 0.7;
 /** What came all at once stands out for so long, s. */
 const ALARM_S = 180;
 /** A log is late after so many of its usual steps, and never before so many seconds. */
@@ -43,12 +45,14 @@ const DOING: Readonly<Record<SegmentKind, string>> = {
  * that an untrusted notebook keeps. The largest figure is the last reading in the unit of the log.
  * @param now the state of the run
  * @param figurePx height of the largest type, px; 140 where absent
+ * @param withinPx width that the largest figure must not exceed, px: one that is cut off reads as another number
  */
-export function largeHtml(now: RunNow, figurePx = FIGURE_PX): string {
-  const px = Math.round(Math.min(600, Math.max(40, figurePx)));
-  return largeLines(now)
-    .map((line) => lineHtml(line, px))
-    .join('\n');
+export function largeHtml(now: RunNow, figurePx = FIGURE_PX, withinPx = Number.POSITIVE_INFINITY): string {
+  const lines = largeLines(now);
+  const longest = Math.max(...lines.map(({ figure = '' }) => figure.length), 1);
+  const fitting = Math.min(figurePx, withinPx / (longest * WIDTH_OF_DIGIT));
+  const px = Math.round(Math.min(600, Math.max(40, fitting)));
+  return lines.map((line) => lineHtml(line, px)).join('\n');
 }
 
 /** The same as text. */

@@ -58,18 +58,27 @@ dd { margin: 0; overflow-wrap: anywhere; }
   /* A table of many columns is moved sideways rather than pressed into columns of single words; its rows keep their names. */
   .wide table:has(thead) { width: max-content; max-width: none; }
   .wide thead ~ tbody td { max-width: 13rem; }
+  .wide caption { position: sticky; left: 0; max-width: calc(100vw - 2rem); overflow-wrap: anywhere; }
   .wide thead th:first-child, .wide thead td:first-child, .wide thead ~ tbody tr > :first-child { position: sticky; left: 0; max-width: 7.5rem; overflow-wrap: anywhere; background: var(--paper); }
   .control .hint { display: block; margin-left: 0; }
   details.code > summary span { display: none; }
 }
+@page { margin: 12mm 10mm; }
 @media print {
   .buttons, details.code, figure details:not([open]), .control output:empty, .only-imports, .prose:has(+ .only-imports) > :only-child { display: none; }
+  /* Of a cell that shows nothing there is nothing to see but a gap. */
+  .cell:has(> .controls:empty):has(> .outputs:empty) { display: none; }
   body { font-size: 10.5pt; }
+  main, footer { max-width: none; padding: 0; }
+  main > :first-child > h1:first-child { margin-top: 0; }
   .controls { grid-template-columns: 1fr 1fr; gap: 0.3rem 0.6rem; }
   .control { padding: 0.1rem 0.5rem; font-size: 9pt; }
   .control:has(fieldset) { grid-column: 1 / -1; }
-  .control, figure, tr { break-inside: avoid; }
-  h1, h2, h3, caption, .prose:has(> :is(h1, h2, h3):last-child) { break-after: avoid; }
-  .wide { overflow: visible; }
+  .control, figure, thead, thead ~ tbody tr, footer { break-inside: avoid; }
+  h1, h2, h3, caption, thead, .prose:has(> :is(h1, h2, h3):last-child) { break-after: avoid; }
+  caption + tbody > tr:first-child, thead ~ tbody > tr:first-child { break-before: avoid; }
+  .wide, .chart { overflow: visible; }
+  /* Charts are as wide as the window was. */
+  .chart canvas { max-width: 100%; height: auto !important; }
 }
 `;

@@ -45,7 +45,7 @@ ${report.charts.map(chartHtml).join('\n')}
 </main>
 <footer>
 ${provenance.map(([what, value]) => `<span><b>${escapeHtml(what)}</b> ${escapeHtml(value)}</span>`).join('\n')}
-<p>Signature: <span class="line"></span> Date: <span class="line"></span></p>
+<p><span class="signed">Signature: <span class="line"></span></span> <span class="signed">Date: <span class="line"></span></span></p>
 </footer>
 </body>
 </html>
@@ -100,7 +100,12 @@ figure { margin: 0.6rem 0 0; text-align: center; break-inside: avoid; }
 img { max-width: 100%; height: auto; }
 footer { border-top: 1px solid #1a1a1a; margin-top: 0.5rem; padding-top: 0.3rem; font-size: 0.8em; color: #333; }
 footer > span { display: inline-block; margin-right: 1.2em; overflow-wrap: anywhere; }
+.signed { white-space: nowrap; }
 .line { display: inline-block; width: 12em; border-bottom: 1px solid #1a1a1a; height: 1.6em; margin-right: 2em; }
+@media screen and (max-width: 40rem) {
+  .wide tbody th, .wide thead td { width: 7.4em; }
+  .wide { font-size: 0.85em; }
+}
 @page { margin: 10mm; }
 @media print {
   body { max-width: none; padding: 0; font-size: 8pt; line-height: 1.22; }

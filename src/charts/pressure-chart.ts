@@ -184,7 +184,7 @@ export function pressureChart(log: GaugeLog, segmented: SegmentedLog, options: P
                   fontSize: 10,
                   color: '#555555',
                 },
-                encoding: { x: { value: width }, y, text: { field: 'label', type: 'nominal' } },
+                encoding: { x: { value: 'width' }, y, text: { field: 'label', type: 'nominal' } },
               },
             ]
           : []),

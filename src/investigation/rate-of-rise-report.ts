@@ -1,7 +1,7 @@
-import { compareRecords } from '../causes';
+import { compareRecords, type Finding } from '../causes';
 import { type ChartSpec, comparisonChart, isolationChart, timeWords } from '../charts';
 import { ArgumentError } from '../errors';
-import { judgedIsolation, type RateOfRise } from '../fits';
+import { type Conformity, judgedIsolation, type RateOfRise } from '../fits';
 import type { Estimate } from '../numerics/estimate';
 import { formatInterval, formatNumber, formatQuantity, type Quantity, shownUnit } from '../units';
 import type { Analysis } from './analyse';
@@ -181,7 +181,7 @@ function testedRows({ options, fits }: Analysis, given: RateOfRiseGiven): Report
   return [
     row('system', given.system),
     row('isolated volume', options.volume ?? byFill),
-    row('how the volume was found', given.volumeFrom ?? (byFill ? found?.method : undefined)),
+    row('how the volume was found', given.volumeFrom || (byFill ? found?.method : undefined)),
     row('tested by', given.testedBy),
   ];
 }
@@ -205,13 +205,15 @@ function testRows(analysis: Analysis, rise: RateOfRise, given: RateOfRiseGiven, 
   const [from, to] = rise.windowS;
   const since = (s: number): string => timeWords(s - rise.segment.startS);
   const pumping = segmented.segments.find((one) => one.kind === 'pump-down' && one.startS < rise.segment.startS);
-  const seen = pumping && `${timeWords(rise.segment.startS - pumping.startS)}, as far as the log shows`;
+  const shut = segmented.segments.filter((one) => one.kind === 'isolation' && one.endS <= rise.segment.startS).length;
+  const meanwhile = shut === 0 ? '' : `, with ${shut} ${shut === 1 ? 'isolation' : 'isolations'} meanwhile`;
+  const seen = pumping && `${timeWords(rise.segment.startS - pumping.startS)}${meanwhile}, as far as the log shows`;
   return [
     row('log begins', log.start ?? 'without a date'),
     row('valves closed at', `${timeWords(rise.segment.startS)} from its first row`),
     row('procedure', given.procedure),
     row('who closed which valves', given.valves),
-    row('pumped before', given.pumpedBefore ?? seen),
+    row('pumped before', given.pumpedBefore || seen),
     row('dwell', `${timeWords(rise.dwellS)}: ${rise.dwellGrounds}`),
     row('window', `${since(from)} to ${since(to)} after closing, ${rise.rows.length} readings`),
     row(
@@ -231,7 +233,6 @@ function resultRows({ options, fits, finding }: Analysis, rise: RateOfRise, unit
   const load = (estimate: Estimate | null): string =>
     estimate === null ? 'not known: no volume was given' : formatInterval(estimate, shownUnit(units.load));
   const conformity = fits.conformity;
-  const decision = finding.conforms ?? conformity?.conforms;
   const share = rise.budget
     .filter((line) => line.share >= 0.01)
     .map((line) => `${line.name} ${formatNumber(100 * line.share, 2)} %`);
@@ -242,19 +243,31 @@ function resultRows({ options, fits, finding }: Analysis, rise: RateOfRise, unit
     row('real leak in it', finding.realLeak === null ? load(null) : load(finding.realLeak)),
     row('likely main cause', finding.verdict),
     row('limit', limit?.text),
-    row(
-      'decision',
-      decision === undefined || decision === null ? 'none: there is no limit to judge by' : DECISIONS[decision],
-    ),
-    row('rule', finding.rule ?? conformity?.rule ?? 'none: there is no limit to judge by'),
+    row('decision', decisionText(finding, conformity)),
+    row('rule', finding.rule ?? conformity?.rule ?? NO_LIMIT),
   ];
 }
 
-const DECISIONS = { yes: 'within the limit', no: 'above the limit', inconclusive: 'inconclusive' } as const;
+const NO_LIMIT = 'none: there is no limit to judge by';
+
+/** What was judged stands beside how: a leak can be within a limit that all the gas together is not. */
+function decisionText({ conforms: leak }: Finding, whole: Conformity | null): string {
+  const rise = whole === null || Number.isNaN(whole.probability) ? null : whole.conforms;
+  const isRise = whole !== null && whole.of !== 'gas load';
+  if (leak === null || isRise) return rise === null ? (whole?.text ?? NO_LIMIT) : `the rise is ${DECISIONS[rise]}`;
+  const besides = rise === null || rise === leak ? '' : `; all the gas together is ${DECISIONS[rise]}`;
+  return `the leak is ${DECISIONS[leak]}${besides}`;
+}
+
+const DECISIONS = {
+  yes: 'within the limit',
+  no: 'above the limit',
+  inconclusive: 'too near the limit, or too little known, to say',
+} as const;
 
 function cautionsOf({ finding }: Analysis): string {
   const first = 'local codes and licensed practice come first; this report certifies no equipment';
-  return [...finding.cautions.filter((text) => !text.startsWith('local codes')), first].join('. ');
+  return [...finding.cautions.filter((text) => !text.startsWith('local codes')), first].join('; ');
 }
 
 function dataRows({ log }: Analysis): ReportRow[] {

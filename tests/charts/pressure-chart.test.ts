@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { chartSvg } from '../../kernel-helpers/display/chart-picture';
 import { pressureChart } from '../../src/charts';
 import { readLog } from '../../src/log';
 import { findSegments } from '../../src/segments';
@@ -19,5 +20,16 @@ describe('set points on a chart of pressure', () => {
     const chart = draw(0.2);
     expect(JSON.stringify(chart.layer)).not.toContain('target: 2e-3 mbar');
     expect(chart.usermeta.text).toContain('off the axis: target: 2e-3 mbar');
+  });
+
+  it('have their whole name inside the chart where a page makes it narrower to fit its place', () => {
+    const svg = chartSvg({ ...draw(20), width: 320, autosize: { type: 'fit-x', contains: 'padding' } });
+    const width = Number(/<svg[^>]* width="([\d.]+)"/.exec(svg)?.[1]);
+    const axes = Number(/<g [^>]*transform="translate\(([\d.]+),/.exec(svg)?.[1]);
+    // Flush right: the name ends at its place.
+    const end = /<text [^>]*text-anchor="end" transform="translate\(([\d.]+),[^>]*>target: 0\.2 mbar</.exec(svg);
+    expect(width).toBe(320);
+    expect(axes).toBeGreaterThan(0);
+    expect(axes + Number(end?.[1])).toBeLessThan(width);
   });
 });

@@ -147,6 +147,16 @@ describe('the large figures', () => {
     expect(html).not.toMatch(/<(?:script|style|svg|img|a)\b|url\(|class=/);
   });
 
+  it('are no larger than fits where there is little room, for a figure that is cut off reads as another number', () => {
+    const narrow = String(displayBundle(now, { figurePx: 200, withinPx: 328 }).data['text/html']);
+    const [, px, figure] = /<strong style="font-size:(\d+)px[^>]*>([\d.]+)</.exec(narrow) ?? [];
+    expect(figure).toMatch(/^0\.\d{3}$/);
+    expect(Number(px)).toBeLessThan(200);
+    expect(Number(px)).toBeGreaterThan(80);
+    // calc: a bold digit is at most 0.7 of its height wide in DejaVu Sans, the widest usual type
+    expect(Number(px) * 0.7 * figure.length).toBeLessThanOrEqual(329);
+  });
+
   it('say the same as text, reading first, and what came at once with a mark', () => {
     expect(text).toMatch(/^0\.\d{3} Torr\n▼ falls [\d.]+ ± [\d.]+ Torr\/min\n/);
     expect(text).toMatch(/^! burst of gas 29 s ago: 0\.1[12]\d to 0\.9\d\d Torr$/m);

@@ -132,7 +132,7 @@ describe('a live page', () => {
         await open.page.click('#first-values');
         await settled(open.page);
         expect(new URL(open.page.url()).hash).toBe('');
-        expect(numbersIn(await textAt(open, 'load'))).toEqual(numbersIn(await textAt(open, 'load')));
+        expect(numbersIn(await textAt(open, 'load'))).toEqual(numbersIn(kernelText('load')));
         expect(await open.page.locator('#input-volume').inputValue()).toBe('12.4');
       },
       { hash },
@@ -285,6 +285,14 @@ describe('a live page', () => {
       mkdirSync(folder, { recursive: true });
       const pdf = await page.pdf({ format: 'A4', path: join(folder, 'trial.pdf') });
       expect(pdf.subarray(0, 5).toString()).toBe('%PDF-');
+      // A sheet is narrower than the window in which the charts were drawn: 190 mm of A4 are 718 px.
+      await page.emulateMedia({ media: 'print' });
+      await page.setViewportSize({ width: 600, height: 900 });
+      const charts = "[...document.querySelectorAll('canvas')].map((chart) => chart.getBoundingClientRect().right)";
+      const rights = await page.evaluate<number[]>(charts);
+      expect(rights.length).toBeGreaterThan(0);
+      expect(Math.max(...rights)).toBeLessThanOrEqual(600);
+      await page.emulateMedia({ media: 'screen' });
       await page.screenshot({ path: join(folder, 'trial.png'), fullPage: true });
     });
   });

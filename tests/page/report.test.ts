@@ -32,6 +32,8 @@ const cells = {
   bare: 'show(rateOfRiseReport(analysis));',
   both: `const whole = ${given};\nshow(beforeAfterReport({ analysis: analysis, given: whole }, { analysis: analysis }, { load: 'mbar L/s' }));`,
   one: "show(rateOfRiseReport(analysis, whole, { load: 'mbar L/s' }));",
+  empty:
+    "show(rateOfRiseReport(analyse(await readLogFile('log.csv'), { volume: volume, gauge: 'thermal', limit: parseLimit('0.2 mbar L/s') }), { pumpedBefore: '', volumeFrom: ' ' }));",
 };
 
 let reports: Report[];
@@ -70,7 +72,7 @@ describe('a rate-of-rise report', () => {
     expect(textOf(report, 'barometer')).toBe('1009 hPa at the start, not given at the end');
     expect(textOf(report, 'gas load')).toMatch(/^[\d.e-]+ .*mbar L\/s \(95 %\)$/);
     expect(textOf(report, 'limit')).toBe('1e-4 mbar L/s');
-    expect(textOf(report, 'decision')).toBe('above the limit');
+    expect(textOf(report, 'decision')).toBe('the leak is above the limit');
     expect(textOf(report, 'SHA-256 of the log')).toMatch(/^[0-9a-f]{64}$/);
     expect(textOf(report, 'cautions')).toContain('certifies no equipment');
   });
@@ -96,7 +98,19 @@ describe('a rate-of-rise report', () => {
       'blank of the test hose',
       'remarks',
     ]);
-    expect(textOf(report, 'pumped before')).toContain('as far as the log shows');
+    expect(textOf(report, 'pumped before')).toMatch(/ min, with \d isolations? meanwhile, as far as the log shows$/);
+  });
+
+  it('takes what is left empty for not given, and says what the log shows of it', () => {
+    expect(textOf(reports[3], 'pumped before')).toBe(textOf(reports[0], 'pumped before'));
+    expect(textOf(reports[3], 'how the volume was found')).toBe('not given');
+  });
+
+  it('says what a limit was held against, and of all the gas together where that is judged otherwise', () => {
+    const decision = textOf(reports[3], 'decision');
+    expect(decision).toBe(
+      'the leak is within the limit; all the gas together is too near the limit, or too little known, to say',
+    );
   });
 
   it('puts two records beside each other, line by line', () => {

@@ -38,7 +38,7 @@ export function kitFor(parts: KitParts): (view: CellView, cell: number) => PageK
   return (view, cell) => ({
     ...parts.core,
     ...charts,
-    show: (thing, options) => view.show(thing, options),
+    show: (thing, options) => view.show(thing, { withinPx: parts.width(), ...options }),
     input: { named: (name) => parts.controls.input(name, cell) as Input },
     readLogFile,
     // A page holds the log as it was when the page was made.
