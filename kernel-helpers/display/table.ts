@@ -24,8 +24,15 @@ export function escapeHtml(text: string): string {
   return text.replace(/[&<>"']/g, (mark) => entities[mark]);
 }
 
+/**
+ * Words of a result as HTML: as they are, but that no line begins with the `%` that belongs to the number before it.
+ */
+export function wordsHtml(text: string): string {
+  return escapeHtml(text).replace(/(\d) (?=%)/g, '$1\u00a0');
+}
+
 const lines = (cell: TableCell): readonly string[] => (typeof cell === 'string' ? [cell] : cell);
-const cellHtml = (cell: TableCell): string => lines(cell).map(escapeHtml).join('<br>');
+const cellHtml = (cell: TableCell): string => lines(cell).map(wordsHtml).join('<br>');
 
 /** A word longer than this, such as a hash, may be broken anywhere: else it makes a table wider than a sheet of paper. */
 const LONGEST_WORD = 40;

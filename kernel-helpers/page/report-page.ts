@@ -3,7 +3,7 @@ import type { CellOutput, Notebook } from '../command/headless/notebook-file';
 import { drawChart } from '../display/chart-picture';
 import { isReport } from '../display/kinds';
 import { REPORT_MIME } from '../display/mime';
-import { escapeHtml } from '../display/table';
+import { escapeHtml, wordsHtml } from '../display/table';
 import type { ProvenanceLine } from './page-html';
 
 /**
@@ -71,7 +71,7 @@ function valuesHtml(values: readonly string[], columns: number): string {
 }
 
 function valueHtml(value: string, span = ''): string {
-  return value === NOT_GIVEN ? `<td class="absent"${span}>${NOT_GIVEN}</td>` : `<td${span}>${escapeHtml(value)}</td>`;
+  return value === NOT_GIVEN ? `<td class="absent"${span}>${NOT_GIVEN}</td>` : `<td${span}>${wordsHtml(value)}</td>`;
 }
 
 function chartHtml(spec: Report['charts'][number]): string {

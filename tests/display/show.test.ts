@@ -111,6 +111,12 @@ describe('a table', () => {
     expect(bundle.data['text/plain']).toBe('n\n0\n1\n98\n99\nThe first 2 and the last 2 of 100 rows.');
   });
 
+  it('keeps a % on the line of its number', () => {
+    const { data } = displayBundle([{ load: '2 ± 1 mbar L/s (95 %)' }]);
+    expect(data['text/html']).toContain('>2 ± 1 mbar L/s (95\u00a0%)<');
+    expect(data['text/plain']).toContain('(95 %)');
+  });
+
   it('takes a caption', () => {
     expect(displayBundle([{ a: 1 }], { caption: 'One & all' }).data['text/html']).toContain(
       '<caption>One &amp; all</caption>',
