@@ -148,6 +148,67 @@ describe('failed-pump-down as a page, under the hand', () => {
     expect(move).toBeLessThan(50);
   }, 120_000);
 
+  it.each([900, 360])('can be used by keyboard alone, %i px wide', async (width) => {
+    const open = await openPage(browser, file, { width });
+    const { page } = open;
+    const reach = async (what: string): Promise<void> => {
+      for (let i = 0; i < 80; i++) {
+        await page.keyboard.press('Tab');
+        if (await page.evaluate(`document.activeElement.matches(${JSON.stringify(what)})`)) {
+          // Where the focus is can be seen.
+          const outline = 'getComputedStyle(document.activeElement).outlineWidth';
+          expect(await page.evaluate(outline)).toBe('3px');
+          return;
+        }
+      }
+      throw new Error(`Tab does not reach ${what}`);
+    };
+    const type = async (text: string): Promise<void> => {
+      await page.keyboard.press('ControlOrMeta+A');
+      await page.keyboard.type(text);
+      await settled(page);
+    };
+    const load = (): Promise<string> => cell(page, 'const rises').locator('tr', { hasText: 'gas load' }).innerText();
+    const stretch = (): Promise<string> => cell(page, 'if (rise) {').first().innerText();
+    const [loadBefore, stretchBefore] = [await load(), await stretch()];
+    await reach('details.code > summary');
+    await page.keyboard.press('Enter');
+    expect(await page.locator('details.code[open] > pre').innerText()).toContain('import {');
+    await reach('#input-volume');
+    await type('24.8 L ± 5 %');
+    expect(await load()).not.toBe(loadBefore);
+    await reach('#input-gauge');
+    await page.keyboard.press('ArrowDown');
+    await settled(page);
+    expect(await page.locator('#input-gauge option:checked').innerText()).toBe('capacitance');
+    await reach('figure summary');
+    await page.keyboard.press('Space');
+    expect(await page.locator('figure details[open] > pre').innerText()).toContain('Pressure against time');
+    if (width < 400) {
+      await reach('.wide:has(thead)');
+      await page.keyboard.press('ArrowRight');
+      await expect.poll(() => page.evaluate<number>('document.activeElement.scrollLeft')).toBeGreaterThan(0);
+      expect(await page.evaluate('document.activeElement.getAttribute("aria-label")')).toMatch(/^What happened, by /);
+    }
+    // What dragging over the chart does: the part of the rise whose rate is worked out.
+    await reach('#input-part-from');
+    await type('7700');
+    await reach('#input-part-to');
+    await type('7900');
+    expect(await stretch()).not.toBe(stretchBefore);
+    expect(await stretch()).toContain('7700 to 7900 s');
+    await reach('#give-notebook');
+    const [download] = await Promise.all([page.waitForEvent('download'), page.keyboard.press('Enter')]);
+    expect(download.suggestedFilename()).toBe('failed-pump-down.ipynb');
+    await reach('#first-values');
+    await page.keyboard.press('Enter');
+    await settled(page);
+    expect(await load()).toBe(loadBefore);
+    expect(await stretch()).toBe(stretchBefore);
+    expect(open.complaints).toEqual([]);
+    await open.close();
+  }, 60_000);
+
   it('answers a move that is made the moment its inputs are there, and looks as a page that begins with that value', async () => {
     const volume = '20.2 L ± 5 %';
     const early = await openPage(browser, file, { firstMove: { id: 'input-volume', value: volume } });

@@ -64,14 +64,18 @@ function chartWidths(): () => number {
 /** Space to the left and right of the column of text in `main`, px. */
 const PADDING = 32;
 
-/** What is wider than its place can be scrolled by keys as well. */
+/** What is wider than its place can be scrolled by keys as well, and says what it is where it takes the focus. */
 function letKeysScroll(main: HTMLElement): void {
   const places = [...main.querySelectorAll<HTMLElement>('.wide, .chart')];
   const isWide = places.map((place) => place.scrollWidth > place.clientWidth);
   for (const [i, place] of places.entries()) {
     if (isWide[i] === place.hasAttribute('tabindex')) continue;
-    if (isWide[i]) place.tabIndex = 0;
-    else place.removeAttribute('tabindex');
+    const what = place.querySelector('caption')?.textContent ?? (place.matches('.chart') ? 'chart' : 'table');
+    const named = { tabindex: '0', role: 'group', 'aria-label': `${what} (arrow keys move it sideways)` };
+    for (const [name, value] of Object.entries(named)) {
+      if (isWide[i]) place.setAttribute(name, value);
+      else place.removeAttribute(name);
+    }
   }
 }
 
