@@ -1,5 +1,16 @@
+import type { Channel } from '../log';
 import { median } from '../numerics';
 import * as elementary from '../numerics/elementary';
+import { findUnit } from '../units';
+
+/**
+ * The unit in which a channel's readings were written, Pa; 1 where it is not known or counts from the barometer.
+ * @param channel the channel
+ */
+export function writtenIn({ unit }: Pick<Channel, 'unit'>): number {
+  const found = findUnit(unit, 'pressure');
+  return found?.barometer === 'none' ? found.scale : 1;
+}
 
 /** A stretch of readings thinned to averages, each with its own standard uncertainty. */
 export interface Blocks {
@@ -20,6 +31,7 @@ export interface Blocks {
  * @param rows the rows to use
  * @param count most blocks wanted, at least 3
  * @param resolution quantisation step, Pa (0 where not seen)
+ * @param unitPa the unit in which the readings were written, Pa
  * @returns the averages; empty where there are no rows
  */
 export function blockAverages(
@@ -28,6 +40,7 @@ export function blockAverages(
   rows: Int32Array,
   count: number,
   resolution: number,
+  unitPa: number,
 ): Blocks {
   const edges = blockEdges(time, rows, count);
   const blocks = edges.length - 1;
@@ -47,7 +60,12 @@ export function blockAverages(
     }
   }
   const step = resolution > 0 ? resolution : seenStep(values, rows);
-  const steps = Float64Array.from(timeS, (_, b) => Math.max(step, stepAt(values, rows, edges, b)));
+  const digits = digitsWritten(values, rows, unitPa);
+  const steps = Float64Array.from(pa, (p, b) => {
+    // A display of two digits reads 0.93, then 1.0, however often it changes.
+    const last = digits > 0 && p !== 0 ? unitPa * place(Math.abs(p / unitPa), digits) : 0;
+    return Math.max(step, stepAt(values, rows, edges, b), last);
+  });
   const sd = blockUncertainty(timeS, pa, size, scatter, products, steps);
   return { timeS, pa, sd };
 }
@@ -157,6 +175,30 @@ function stepAt(values: Float64Array, rows: Int32Array, edges: readonly number[]
     if (step > 0) return step;
   }
   return 0;
+}
+
+/** A display of more digits than these is finer than the noise of a gauge. */
+const MOST_DIGITS = 5;
+
+/** How many digits are written: the most that any reading needs; 0 where they are more than a display has. */
+function digitsWritten(values: Float64Array, rows: Int32Array, unitPa: number): number {
+  let digits = 1;
+  for (const row of rows) {
+    const value = Math.abs(values[row] / unitPa);
+    if (!(value > 0)) continue;
+    while (!isWritten(value, place(value, digits))) if (++digits > MOST_DIGITS) return 0;
+  }
+  return digits;
+}
+
+/** The place of the last of so many digits. */
+function place(value: number, digits: number): number {
+  return elementary.power(10, Math.floor(elementary.log10(value) + 1e-9) + 1 - digits);
+}
+
+function isWritten(value: number, step: number): boolean {
+  const steps = value / step;
+  return Math.abs(steps - Math.round(steps)) < 1e-6;
 }
 
 /** Most changes of the reading that are looked at for a step. */

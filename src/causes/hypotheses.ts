@@ -95,6 +95,8 @@ export function isVapour(source: Source): boolean {
   return source !== 'sink' && SATURATES.has(source);
 }
 
+/** By how much a rise that comes to rest differs from one isolation to the next, as closing is not known to the second. */
+const CLOSING_BETWEEN = 0.02;
 /** The most by which a source may differ from itself between isolations. */
 const MOST_BETWEEN = 0.4;
 
@@ -334,7 +336,8 @@ export function prepare(
         }
       });
     }
-    const own = several ? sources.map((source) => Math.min(MOST_BETWEEN, BETWEEN[source] * s.drift)) : [];
+    const least = drained ? CLOSING_BETWEEN : 0;
+    const own = several ? sources.map((one) => Math.max(least, Math.min(MOST_BETWEEN, BETWEEN[one] * s.drift))) : [];
     const between = lead > 0 && several ? [0, ...own] : own;
     const ramp = hasVapour ? Math.min(0.25, 0.12 * s.drift) : 0;
     return { columns: all, roughness: { wobble: s.wobble, kelvin: s.kelvin, between, ramp, swing }, shift };

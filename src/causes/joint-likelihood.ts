@@ -58,6 +58,11 @@ const PUMPED_RELATIVE = 0.06;
 const TAIL = 0.5;
 /** Part of the highest pressure of a record by which the gauge's zero may move. */
 const ZERO_DRIFT = 1e-4;
+/** Steps of its display by which it may move from one pumped stretch to the next. */
+const ZERO_STEPS = 1.5;
+/** Relative standard deviation of a pump's speed from one stretch to the next, and within one. */
+const SPEED_BETWEEN = 0.15;
+const SPEED_WITHIN = 0.12;
 /** Strokes of valves, bursts and lags of gauges are over within a few of these, s. */
 const SETTLING_S = 2.5;
 
@@ -226,9 +231,10 @@ function dot(a: Float64Array, fromA: number, b: Float64Array, fromB: number, n: 
 
 function pumpedGroup(evidence: RecordEvidence, from: number, to: number, readings: Float64Array): Group {
   const n = to - from;
-  const count = 1 + 2 * evidence.pumped.length;
+  const stretches = evidence.pumped.length;
+  const count = 1 + 3 * stretches;
   const perS = evidence.pumping?.perS ?? 0;
-  const tails = new Float64Array(evidence.pumped.length);
+  const tails = new Float64Array(stretches);
   const nuisance = new Float64Array(n * count);
   nuisance.fill(1, 0, n);
   const weight = new Float64Array(n);
@@ -238,13 +244,16 @@ function pumpedGroup(evidence: RecordEvidence, from: number, to: number, reading
   const highest = evidence.isolations.reduce((most, one) => one.pa.reduce((m, p) => Math.max(m, p), most), 0);
   const smallest = evidence.pumped.reduce((least, one) => one.pa.reduce((m, p) => Math.min(m, p), least), Infinity);
   const drift = Math.max(ZERO_DRIFT * highest, -smallest);
+  const zeroMoves = Math.max(drift, ZERO_STEPS * evidence.stepPa);
   evidence.pumped.forEach((one, s) => {
     const blocks = one.pa.length;
     for (let b = 0; b < blocks; b++) {
-      nuisance[(1 + s) * n + row + b] = one.pa[b] * (blocks > 1 ? (2 * b) / (blocks - 1) - 1 : 1);
+      const within = Math.hypot(SPEED_WITHIN * one.pa[b], zeroMoves);
+      nuisance[(1 + s) * n + row + b] = within * (blocks > 1 ? (2 * b) / (blocks - 1) - 1 : 1);
+      nuisance[(1 + 2 * stretches + s) * n + row + b] = Math.hypot(SPEED_BETWEEN * one.pa[b], zeroMoves);
       // What is left of the gas that was there when pumping began.
       const tail = perS > 0 ? elementary.exp(-perS * (one.timeS[b] - one.timeS[0])) : 0;
-      nuisance[(1 + evidence.pumped.length + s) * n + row + b] = one.pa[0] * tail;
+      nuisance[(1 + stretches + s) * n + row + b] = one.pa[0] * tail;
       weight[row + b] = 1 / (one.sd[b] ** 2 + (PUMPED_RELATIVE * one.pa[b]) ** 2 + drift ** 2);
       largest = Math.max(largest, Math.abs(one.pa[b]));
     }
@@ -254,10 +263,10 @@ function pumpedGroup(evidence: RecordEvidence, from: number, to: number, reading
   // The zero of the gauge may be a little off; a zero that is far off shows in negative readings.
   const zero = Math.max(smallest < 0 ? largest : 0.1 * smallest, 1e-4 * largest, drift, 1e-15);
   const precision = (_: Roughness, out: Float64Array): void => {
+    out.fill(1);
     out[0] = inverseSquare(zero);
-    out.fill(0.12 ** -2, 1, 1 + tails.length);
     tails.forEach((sd, s) => {
-      out[1 + tails.length + s] = inverseSquare(sd);
+      out[1 + stretches + s] = inverseSquare(sd);
     });
   };
   return {

@@ -4,7 +4,7 @@ import { type Channel, FLAG, type GaugeLog } from '../log/gauge-log';
 import { median, quantile } from '../numerics';
 import * as elementary from '../numerics/elementary';
 import type { Segment, SegmentedLog } from '../segments/segment';
-import { type Blocks, blockAverages } from './block-averages';
+import { type Blocks, blockAverages, writtenIn } from './block-averages';
 
 /** One isolation, thinned, as the joint inference sees it. */
 export interface IsolationEvidence extends Blocks {
@@ -64,6 +64,8 @@ export interface RecordEvidence {
   readonly longestS: number;
   /** Typical time between rows, s. */
   readonly stepS: number;
+  /** Step of the gauge's display, Pa; 0 where none is seen. */
+  readonly stepPa: number;
 }
 
 /** What the evidence uses of the fits of a record. */
@@ -113,6 +115,7 @@ export function recordEvidence(log: GaugeLog, segmented: SegmentedLog, fits: Evi
     significance: significance(isolations),
     longestS: longestOf(isolations),
     stepS: log.rows > 1 ? (log.time[log.rows - 1] - log.time[0]) / (log.rows - 1) : 1,
+    stepPa: channel.resolution,
   };
 }
 
@@ -133,6 +136,7 @@ function emptyEvidence(channel: string): RecordEvidence {
     significance: 0,
     longestS: 0,
     stepS: 1,
+    stepPa: 0,
   };
 }
 
@@ -334,7 +338,7 @@ function isolationEvidence(
     unusable.push(`${where}: ${rows.length} usable readings, at least 3 are needed`);
     return null;
   }
-  const blocks = blockAverages(log.time, channel.values, rows, BLOCKS, channel.resolution);
+  const blocks = blockAverages(log.time, channel.values, rows, BLOCKS, channel.resolution, writtenIn(channel));
   const stepsS = segmented.events
     .filter((one) => (one.kind === 'burst' || one.kind === 'step') && one.atS > dwellEnd && one.atS < end)
     .map((one) => one.atS)
@@ -496,7 +500,7 @@ function pumpedEvidence(
   // The rows next to a valve's move may belong to the other side of it.
   const rows = within.length > 10 ? within.subarray(2, within.length - 2) : within;
   if (rows.length < 4) return null;
-  const all = blockAverages(log.time, channel.values, rows, 14, channel.resolution);
+  const all = blockAverages(log.time, channel.values, rows, 14, channel.resolution, writtenIn(channel));
   const n = all.pa.length;
   const end = all.pa[n - 1];
   // A fall as quick as the pump's shows the gas that is being pumped away, not the load.
