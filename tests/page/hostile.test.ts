@@ -101,13 +101,18 @@ async function make(name: string, strings: readonly string[]): Promise<Made> {
   return { live, still, executed: run.executed };
 }
 
-/** The shape of what stands on a page outside of prose: elements with the names of their attributes, in order. */
+/**
+ * The shape of what stands on a page outside of prose: elements with the names of their attributes, in order. Which places
+ * are wide enough to be moved sideways, and so take the focus and a name, depends on the length of the words alone.
+ */
 function shapeOf(page: Page): Promise<string[]> {
   return page.evaluate(`[...document.querySelectorAll('*')]
     .filter((element) => !element.closest('.prose') && !element.matches('html, head, head *, body > script'))
     .map((element) => element.tagName.toLowerCase() + ' ' + [...element.attributes]
       .map(({ name, value }) => /^(class|type|role|for)$/.test(name) ? name + '=' + value : name)
-      .filter((name) => !/^(tabindex|style)$/.test(name)).sort().join(' '))`) as Promise<string[]>;
+      .filter((name) => !/^(tabindex|style)$/.test(name))
+      .filter((name) => !(element.matches('.wide[tabindex], .chart[tabindex]') && /^(role=group|aria-label)$/.test(name)))
+      .sort().join(' '))`) as Promise<string[]>;
 }
 
 /** What stands on a page, in prose or not, that nothing of ours may make. */
