@@ -51,9 +51,28 @@ export function rises(record: WorkingRecord, stretches: readonly Stretch[], k: n
   if (s.significance > 6 * record.longRun && s.endY - s.startY > 5 * spread && s.endPa - s.startPa > leastPa)
     return true;
   if (k === 0) return false;
+  if (leadsInto(record, stretches, k)) return true;
   const before = stretches[k - 1];
   return s.startY - before.endY > 7 * spread && s.startPa - before.endPa > Math.max(leastPa, 0);
 }
+
+/** A stretch leads into a rise that is so sure, by less, where it rises at this part of its rate at least. */
+const LEADS_SURE = 3;
+const LEADS_RATE = 0.4;
+
+/** Is a stretch the first part of a rise that the next makes sure: does it rise alike, up to where that begins? */
+function leadsInto(record: WorkingRecord, stretches: readonly Stretch[], k: number): boolean {
+  const s = stretches[k];
+  const next = stretches[k + 1];
+  if (next === undefined || s.significance < LEADS_SURE * record.longRun || s.ratePa < LEADS_RATE * next.ratePa)
+    return false;
+  const spread = Math.sqrt(record.longRun);
+  const sure = next.significance > 6 * record.longRun && next.endY - next.startY > LEADS_HEIGHT * spread;
+  return sure && s.endY - s.startY > LEADS_SURE * spread && Math.abs(next.startY - s.endY) < LEADS_HEIGHT * spread;
+}
+
+/** What a rise reaches, and what parts it from what leads into it at most, noise standard deviations. */
+const LEADS_HEIGHT = 8;
 
 /** Pressure before a rise, Pa: its first readings may have slipped into the stretch before it. */
 export function pressureBefore(record: WorkingRecord, stretches: readonly Stretch[], first: number): number {

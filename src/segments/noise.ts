@@ -21,6 +21,8 @@ const ENOUGH = 12;
 const PLENTY = 4000;
 /** Fineness of the table of the scaled pressure. */
 const TABLE_PER_DECADE = 40;
+/** Moves from which a code is told: a gauge that stands at the top of its range and then falls shows none. */
+const FEWEST_STEPS = 3;
 /** A gauge is never worse than this, relative; what looks worse is a fast change of pressure. */
 const WORST = 0.05;
 /** Nor better than this, relative: it keeps noiseless (computed) records from being cut to shreds. */
@@ -64,7 +66,7 @@ function estimateLevel(level: number, members: readonly number[], time: Float64A
   deviations.sort((a, b) => a - b);
   steps.sort((a, b) => a - b);
   // Equal neighbours are frequent only where the last digit is coarser than the noise, or near it.
-  const quantised = unchanged > 0.06 * deviations.length && steps.length > 0;
+  const quantised = unchanged > 0.06 * deviations.length && steps.length >= FEWEST_STEPS;
   const step = quantised ? quantile(steps, 0.05) : 0;
   let sigma = 1.4826 * quantile(deviations, 0.5);
   if (step > 0) {

@@ -295,7 +295,9 @@ function wanderBefore(record: WorkingRecord, from: number): number {
 export function severalCodes(record: WorkingRecord, from: number, to: number): boolean {
   const { pa } = record.readings;
   const start = medianBetween(pa, Math.max(0, from - 5), Math.max(0, from - 1));
-  const rise = medianBetween(pa, Math.max(from, to - 4), to) - Math.min(start, pa[from]);
+  // Where a fall came just before, its last readings say nothing of the base.
+  const soon = medianBetween(pa, from, Math.min(to, from + 4));
+  const rise = medianBetween(pa, Math.max(from, to - 4), to) - Math.min(start, pa[from], soon);
   // Codes are coarser just above a decade than just below it.
   const coarser = inNextDecade(pa[from], rise) ? record.noise.stepPa(1.5 * pa[from]) : 0;
   return rise > 2.2 * Math.max(record.noise.stepPa(pa[from]), coarser);

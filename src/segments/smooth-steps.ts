@@ -36,7 +36,8 @@ function rampBetween(pa: Float64Array, out: Float64Array, a: number, b: number, 
 }
 
 /**
- * Takes out one-reading excursions that nobody flagged: a reading far from both neighbours, which agree.
+ * Takes out one-reading excursions that nobody flagged: a reading far from both neighbours, which agree, or lie on one line
+ * with those beside them.
  * @param scaled pressure scaled to a noise of 1; changed in place
  * @returns how many were taken out
  */
@@ -44,12 +45,26 @@ export function removeSpikes(scaled: Float64Array): number {
   let count = 0;
   for (let i = 1; i < scaled.length - 1; i++) {
     const away = Math.min(Math.abs(scaled[i] - scaled[i - 1]), Math.abs(scaled[i] - scaled[i + 1]));
-    const apart = Math.abs(scaled[i + 1] - scaled[i - 1]);
     const sameSide = (scaled[i] - scaled[i - 1]) * (scaled[i] - scaled[i + 1]) > 0;
-    if (sameSide && away > 7 && apart < 0.2 * away) {
+    if (!sameSide || away <= SPIKE) continue;
+    if (Math.abs(scaled[i + 1] - scaled[i - 1]) < AGREE * away || runsOnBeside(scaled, i, away)) {
       scaled[i] = (scaled[i - 1] + scaled[i + 1]) / 2;
       count++;
     }
   }
   return count;
+}
+
+/** A spike stands out by so many noise deviations; what is beside it agrees within this part of that. */
+const SPIKE = 7;
+const AGREE = 0.2;
+
+/** Do the readings beside a spike meet where it stands, each side run on as it runs? */
+function runsOnBeside(scaled: Float64Array, i: number, away: number): boolean {
+  if (i < 3 || i + 3 >= scaled.length) return false;
+  const before = scaled[i - 1] + (scaled[i - 1] - scaled[i - 3]) / 2;
+  const after = scaled[i + 1] - (scaled[i + 3] - scaled[i + 1]) / 2;
+  const between = (scaled[i + 1] - scaled[i - 1]) / 2;
+  const even = Math.abs(before - scaled[i - 1] - between) + Math.abs(scaled[i + 1] - after - between);
+  return Math.abs(before - after) < AGREE * away && even < AGREE * away;
 }

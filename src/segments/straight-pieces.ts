@@ -61,16 +61,16 @@ export function weightsWithinStairs(
 ): Float64Array {
   const out = Float64Array.from(weight);
   for (let from = 0; from < pa.length; ) {
-    const within = STAIR * stepPa(pa[from]);
+    let within = STAIR * stepPa(pa[from]);
     let to = from;
-    if (within > 0) {
-      let [low, high] = [pa[from], pa[from]];
-      while (to + 1 < pa.length) {
-        low = Math.min(low, pa[to + 1]);
-        high = Math.max(high, pa[to + 1]);
-        if (high - low > within) break;
-        to++;
-      }
+    let [low, high] = [pa[from], pa[from]];
+    while (within > 0 && to + 1 < pa.length) {
+      low = Math.min(low, pa[to + 1]);
+      high = Math.max(high, pa[to + 1]);
+      // Codes differ from level to level: what lies within one of the top of the range may be all of the rest.
+      within = Math.min(within, STAIR * stepPa(pa[to + 1]));
+      if (high - low > within) break;
+      to++;
     }
     const part = STAIR_READINGS / (to - from + 1);
     if (part < 1) for (let i = from; i <= to; i++) out[i] *= part;

@@ -158,6 +158,8 @@ export function fastestPumping(readings: Readings, noise: NoiseByLevel, stretche
 
 /** Readings in a block of the estimate of long-run noise. */
 const LONG_RUN_BLOCK = 8;
+/** With fewer blocks than this hardly any difference of them is free of what the pressure does: shorter ones are asked, too. */
+const FEW_BLOCKS = 60;
 
 /**
  * Noise of a mean over eight readings against what white noise would give, from fourth differences of block means,
@@ -167,22 +169,38 @@ const LONG_RUN_BLOCK = 8;
 export function longRunNoise(y: Float64Array): number {
   const blocks = Math.floor(y.length / LONG_RUN_BLOCK);
   if (blocks < 12) return 1;
+  let ratio = blockNoise(y, LONG_RUN_BLOCK, FOURTH);
+  if (blocks < FEW_BLOCKS) {
+    // A mean over eight readings errs no more than one over four, or two: against white noise that is by the root of the ratio.
+    for (const size of [LONG_RUN_BLOCK, LONG_RUN_BLOCK / 2, LONG_RUN_BLOCK / 4]) {
+      const noise = Math.min(blockNoise(y, size, SECOND), blockNoise(y, size, FOURTH));
+      ratio = Math.min(ratio, Math.sqrt(LONG_RUN_BLOCK / size) * noise);
+    }
+  }
+  return Math.min(12, Math.max(1, ratio));
+}
+
+const SECOND: readonly number[] = [1, -2, 1];
+const FOURTH: readonly number[] = [1, -4, 6, -4, 1];
+
+/** Noise of means over blocks of `size` readings, from their differences, over that of white noise. */
+function blockNoise(y: Float64Array, size: number, weights: readonly number[]): number {
+  const blocks = Math.floor(y.length / size);
   const means = new Float64Array(blocks);
   for (let b = 0; b < blocks; b++) {
     let sum = 0;
-    for (let i = 0; i < LONG_RUN_BLOCK; i++) sum += y[b * LONG_RUN_BLOCK + i] - y[b * LONG_RUN_BLOCK];
-    means[b] = y[b * LONG_RUN_BLOCK] + sum / LONG_RUN_BLOCK;
+    for (let i = 0; i < size; i++) sum += y[b * size + i] - y[b * size];
+    means[b] = y[b * size] + sum / size;
   }
   const differences: number[] = [];
   const stride = Math.max(1, Math.floor(blocks / 20000));
-  for (let b = 2; b < blocks - 2; b += stride) {
-    const fourth = means[b - 2] - 4 * means[b - 1] + 6 * means[b] - 4 * means[b + 1] + means[b + 2];
-    differences.push(Math.abs(fourth));
+  for (let b = 0; b + weights.length <= blocks; b += stride) {
+    differences.push(Math.abs(weights.reduce((sum, w, k) => sum + w * means[b + k], 0)));
   }
   differences.sort((a, b) => a - b);
+  const scale = Math.sqrt(weights.reduce((sum, w) => sum + w * w, 0) / size);
   // The lower quartile, since dynamics enter the larger differences; 0.319 is that of a normal deviate.
-  const quartile = differences[differences.length >> 2];
-  return Math.min(12, Math.max(1, (quartile / 0.319 / Math.sqrt(70)) * Math.sqrt(LONG_RUN_BLOCK)));
+  return differences[differences.length >> 2] / 0.319 / scale;
 }
 
 /** For each reading, the lowest of the `reach` readings after it (and itself). */

@@ -16,11 +16,13 @@ const HOLDS = 8;
 export function tidySpans(record: WorkingRecord, spans: readonly Span[], rows: number): Span[] {
   const { rows: rowOf } = record.readings;
   const joined: Span[] = [];
-  for (const span of spans) {
+  for (const [k, span] of spans.entries()) {
     if (span.to < span.from) continue;
     const last = joined[joined.length - 1];
     const length = span.to - span.from + 1;
-    const short = length < SHORTEST && spans.length > 1;
+    // Between two isolations the valve was open, however shortly.
+    const parts = last?.kind === 'isolation' && spans[k + 1]?.kind === 'isolation' && span.kind === 'pump-down';
+    const short = length < SHORTEST && spans.length > 1 && !parts;
     const follows = last !== undefined && last.to === span.from - 1 && !outage(rowOf, span.from);
     const holdsBriefly = span.kind === 'regulated' && last?.kind === 'fill' && length < HOLDS;
     if (follows && (short || holdsBriefly || (last.kind === span.kind && joinable(span)))) last.to = span.to;
