@@ -83,36 +83,71 @@ function hashProblems(files: ReadonlyMap<string, Uint8Array>): string[] {
 function metadataProblems(files: ReadonlyMap<string, Uint8Array>): string[] {
   const content = files.get(CASE.metadata);
   if (!content) return [`${CASE.metadata}: missing`];
-  let graph: Record<string, unknown>[];
-  try {
-    graph = (JSON.parse(new TextDecoder().decode(content)) as { '@graph': Record<string, unknown>[] })['@graph'];
-    if (!Array.isArray(graph)) throw new Error('no @graph');
-  } catch {
-    return [`${CASE.metadata}: no JSON-LD with a graph`];
-  }
-  return graph
+  const graph = graphOf(content);
+  if (!graph) return [`${CASE.metadata}: no JSON-LD with a graph`];
+  const described = new Set<string>([CASE.metadata, CASE.hashes]);
+  const problems = graph
     .filter((entity) => [entity['@type']].flat().includes('File'))
     .flatMap((entity) => {
-      const path = decodeURI(String(entity['@id']));
+      const path = pathOf(entity['@id']);
+      if (path === undefined) return [`${CASE.metadata}: describes a file of no name that can be read`];
+      described.add(path);
       const file = files.get(path);
       if (!file) return [`${CASE.metadata}: describes ${path}, which is missing`];
       return sha256Of(file) === entity.sha256
         ? []
         : [`${CASE.metadata}: another SHA-256 for ${path} than the file has`];
     });
+  const silent = [...files.keys()].filter((path) => !described.has(path));
+  return [...problems, ...silent.map((path) => `${CASE.metadata}: does not describe ${path}`)];
+}
+
+/** The entities of a crate's metadata, which come from a stranger; null where there are none. */
+function graphOf(content: Uint8Array): Record<string, unknown>[] | null {
+  try {
+    const graph = (JSON.parse(new TextDecoder().decode(content)) as { '@graph': unknown } | null)?.['@graph'];
+    return Array.isArray(graph) && graph.every((entity) => typeof entity === 'object' && entity !== null)
+      ? graph
+      : null;
+  } catch {
+    return null;
+  }
+}
+
+function pathOf(id: unknown): string | undefined {
+  try {
+    return typeof id === 'string' ? decodeURI(id) : undefined;
+  } catch {
+    return undefined;
+  }
 }
 
 function caseRecord(files: ReadonlyMap<string, Uint8Array>): CaseRecord | string {
   const content = files.get(CASE.record);
   if (!content) return `${CASE.record}: missing`;
   try {
-    const record = JSON.parse(new TextDecoder().decode(content)) as CaseRecord;
-    const whole =
-      record.format === 'blankoff case 1' && Array.isArray(record.files) && typeof record.blankoff === 'string';
-    return whole ? record : `${CASE.record}: met format "${String(record.format)}", expected "blankoff case 1"`;
+    const record = JSON.parse(new TextDecoder().decode(content)) as CaseRecord | null;
+    if (record?.format !== FORMAT) return `${CASE.record}: met format "${record?.format}", expected "${FORMAT}"`;
+    return isWhole(record) ? record : `${CASE.record}: incomplete, so it does not say how to run the notebook again`;
   } catch {
     return `${CASE.record}: no JSON`;
   }
+}
+
+const FORMAT: CaseRecord['format'] = 'blankoff case 1';
+
+/** Whether a record that was read has all that it is said to have. */
+function isWhole(record: CaseRecord): boolean {
+  const { blankoff, notebook, parameters, files, packed, who } = record as unknown as Record<string, unknown>;
+  const areTexts = (values: readonly unknown[]): boolean => values.every((value) => typeof value === 'string');
+  return (
+    areTexts([blankoff, notebook, packed, who]) &&
+    typeof parameters === 'object' &&
+    parameters !== null &&
+    areTexts(Object.values(parameters)) &&
+    Array.isArray(files) &&
+    files.every((file) => areTexts([file?.asked, file?.entry, file?.sha256]))
+  );
 }
 
 function missingLogs(files: ReadonlyMap<string, Uint8Array>, record: CaseRecord): string[] {

@@ -85,6 +85,67 @@ describe('a packed investigation', () => {
     expect(problems.join('\n')).toContain(place);
   });
 
+  const changed = (path: string, change: (record: Record<string, unknown>) => void) => (files: Files) => {
+    const record = JSON.parse(text(files.get(path))) as Record<string, unknown>;
+    change(record);
+    files.set(path, bytes(JSON.stringify(record)));
+  };
+  const recordWith = (values: object) => changed(CASE.record, (record) => void Object.assign(record, values));
+  const graphWith =
+    (...entities: readonly unknown[]) =>
+    (files: Files) =>
+      changed(CASE.metadata, (record) => (record['@graph'] as unknown[]).push(...entities))(files);
+
+  it.each<[string, string, (files: Files) => void]>([
+    ['nothing among the entities', `${CASE.metadata}: no JSON-LD`, graphWith(null)],
+    ['a text among the entities', `${CASE.metadata}: no JSON-LD`, graphWith('x')],
+    [
+      'metadata that are nothing',
+      `${CASE.metadata}: no JSON-LD`,
+      (files) => void files.set(CASE.metadata, bytes('null')),
+    ],
+    [
+      'metadata of no end',
+      `${CASE.metadata}: no JSON`,
+      (files) => void files.set(CASE.metadata, bytes('['.repeat(1e5))),
+    ],
+    [
+      'an address that is none',
+      `${CASE.metadata}: describes a file of no name`,
+      graphWith({ '@id': '%E0%A4%A', '@type': 'File' }),
+    ],
+    [
+      'a file without address',
+      `${CASE.metadata}: describes a file of no name`,
+      graphWith({ '@id': {}, '@type': ['File'] }),
+    ],
+    [
+      'a file that the metadata do not tell of',
+      `${CASE.metadata}: does not describe logs/1/log.csv`,
+      changed(CASE.metadata, (record) => {
+        const graph = record['@graph'] as { '@id': string }[];
+        record['@graph'] = graph.filter((entity) => entity['@id'] !== 'logs/1/log.csv');
+      }),
+    ],
+    ['a record that is nothing', `${CASE.record}: met format`, (files) => void files.set(CASE.record, bytes('null'))],
+    ['a record of no files', `${CASE.record}: incomplete`, recordWith({ files: [null] })],
+    ['a record of odd files', `${CASE.record}: incomplete`, recordWith({ files: [{ entry: {} }] })],
+    ['a record without inputs', `${CASE.record}: incomplete`, recordWith({ parameters: null })],
+    ['a record whose notebook has no name', `${CASE.record}: incomplete`, recordWith({ notebook: 7 })],
+  ])('does not hold with %s and all hashes made anew, and nothing breaks', async (_, place, change) => {
+    const { problems } = await check((files) => {
+      change(files);
+      try {
+        rehash(files);
+      } catch {
+        // What a stranger made of the metadata cannot be given new hashes; the list can.
+        const paths = [...files.keys()].filter((path) => path !== CASE.hashes).sort();
+        files.set(CASE.hashes, bytes(paths.map((path) => `${sha256Of(files.get(path)!)}  ${path}\n`).join('')));
+      }
+    }, true);
+    expect(problems.join('\n')).toContain(place);
+  });
+
   it.each<[string, RegExp, (files: Files) => void]>([
     [
       'a number in an output',

@@ -46,6 +46,25 @@ export function tagsOf(cell: NotebookCell): readonly string[] {
   return Array.isArray(tags) ? tags.filter((tag): tag is string => typeof tag === 'string') : [];
 }
 
+const isRecord = (value: unknown): value is Readonly<Record<string, unknown>> =>
+  typeof value === 'object' && value !== null && !Array.isArray(value);
+
+/** What is wrong with something that stands among the cells of a file, or undefined. */
+function cellProblem(cell: unknown): string | undefined {
+  if (!isRecord(cell) || !['code', 'markdown', 'raw'].includes(String(cell.cell_type))) return 'no cell';
+  if (!isRecord(cell.metadata ?? {})) return 'a cell whose metadata are none';
+  if (cell.cell_type !== 'code' || cell.outputs === undefined || cell.outputs === null) return undefined;
+  const isWhole = Array.isArray(cell.outputs) && cell.outputs.every(isOutput);
+  return isWhole ? undefined : 'a cell with something that is no output';
+}
+
+function isOutput(output: unknown): output is CellOutput {
+  if (!isRecord(output)) return false;
+  if (output.output_type === 'error') return typeof output.ename === 'string' && Array.isArray(output.traceback);
+  const hasData = output.output_type === 'display_data' || output.output_type === 'execute_result';
+  return output.output_type === 'stream' || (hasData && isRecord(output.data));
+}
+
 /** Joins the texts of an output that was read from a file. */
 function joinOutput(output: CellOutput): CellOutput {
   if (output.output_type === 'stream') return { ...output, text: joined(output.text) };
@@ -77,6 +96,12 @@ export function readNotebook(path: string): Notebook {
   }
   if (raw === null || typeof raw !== 'object' || !Array.isArray(raw.cells) || raw.nbformat !== 4) {
     throw notebookError(path, `format ${raw?.nbformat ?? 'none'}`, 'a notebook of format 4');
+  }
+  for (const [i, cell] of raw.cells.entries()) {
+    const problem = cellProblem(cell);
+    if (problem !== undefined) {
+      throw notebookError(path, `${problem} in place ${i + 1} of its cells`, 'a notebook of format 4');
+    }
   }
   const cells = raw.cells.map((cell) => ({
     ...cell,

@@ -49,6 +49,23 @@ describe('a notebook file', () => {
     );
   });
 
+  it.each([
+    ['nothing', null],
+    ['a text', 'x'],
+    ['a cell of no kind', { source: 'x' }],
+    ['a cell whose metadata are a number', { cell_type: 'code', metadata: 5 }],
+    ['outputs that are a number', { cell_type: 'code', outputs: 7 }],
+    ['an output that is nothing', { cell_type: 'code', outputs: [null] }],
+    ['an output of no kind', { cell_type: 'code', outputs: [{ output_type: 'x' }] }],
+    ['an output without data', { cell_type: 'code', outputs: [{ output_type: 'display_data', data: null }] }],
+    ['an error without its lines', { cell_type: 'code', outputs: [{ output_type: 'error', ename: 'E' }] }],
+  ])('with %s among its cells is refused by file and place', (_, cell) => {
+    const cells = [{ cell_type: 'markdown', source: 'fine' }, cell];
+    expect(() => read(JSON.stringify({ nbformat: 4, cells }))).toThrow(
+      /^a\.ipynb: met .* in place 2 of its cells, expected a notebook of format 4$/,
+    );
+  });
+
   it('gives the texts of its tagged cells', () => {
     const shown = notebook('', ['finding']);
     shown.cells[0].outputs = [{ output_type: 'display_data', data: { 'text/plain': 'leak' }, metadata: {} }];
