@@ -66,7 +66,7 @@ export function blockAverages(
     const last = digits > 0 && p !== 0 ? unitPa * place(Math.abs(p / unitPa), digits) : 0;
     return Math.max(step, stepAt(values, rows, edges, b), last);
   });
-  const sd = blockUncertainty(timeS, pa, size, scatter, products, steps);
+  const sd = blockUncertainty(timeS, pa, size, scatter, products, steps, stampError(time, rows));
   return { timeS, pa, sd };
 }
 
@@ -225,6 +225,7 @@ function blockUncertainty(
   scatter: Float64Array,
   products: readonly number[],
   steps: Float64Array,
+  stampS: number,
 ): Float64Array {
   const blocks = pa.length;
   const local = localVariance(scatter);
@@ -242,10 +243,34 @@ function blockUncertainty(
     const crossings = step > 0 ? Math.min(Math.max(1, rise / step), size[b]) : 1;
     const rounding = Math.max(undithered / Math.sqrt(crossings), (0.29 * step) / Math.sqrt(size[b]));
     const random = noise * Math.sqrt((1 + rho) / (1 - rho) / size[b]);
-    sd[b] = Math.hypot(random, rounding, 1e-5 * Math.abs(pa[b]), least);
+    const before = Math.max(b - 1, 0);
+    const after = Math.min(b + 1, blocks - 1);
+    const perS = after > before ? Math.abs(pa[after] - pa[before]) / (timeS[after] - timeS[before]) : 0;
+    const stamps = (perS * stampS) / Math.sqrt(size[b]);
+    sd[b] = Math.hypot(random, rounding, stamps, 1e-5 * Math.abs(pa[b]), least);
   }
   const seen = scatterAmongBlocks(timeS, pa, sd);
   return seen > 1 ? sd.map((u) => u * seen) : sd;
+}
+
+/**
+ * Standard uncertainty of a time stamp that is cut to whole steps, s: rows some 3.4 s apart are stamped 3, 7, 10, 14 s. Seen
+ * where the times between rows are two or three neighbouring multiples of one step; 0 else.
+ */
+function stampError(time: Float64Array, rows: Int32Array): number {
+  const between = Float64Array.from({ length: rows.length - 1 }, (_, i) => time[rows[i + 1]] - time[rows[i]]);
+  if (between.length < 8) return 0;
+  const usual = median(Array.from(between));
+  let step = Infinity;
+  for (const one of between) {
+    const off = Math.abs(one - usual);
+    if (off > 1e-3 * usual && off < step) step = off;
+  }
+  if (!(step <= 0.7 * usual)) return 0;
+  const near = between.filter((one) => Math.abs(one - usual) < 1.5 * step);
+  const whole = near.filter((one) => isWritten(one, step) && Math.abs(one - usual) > 0.5 * step);
+  // A gap now and then is none; where rows are not even, many differ.
+  return near.length > 0.9 * between.length && whole.length > 0.05 * between.length ? 0.29 * step : 0;
 }
 
 /** Variance of single readings around each block, from its neighbours: the noise of many gauges goes with the pressure. */

@@ -364,6 +364,7 @@ export function prepare(
     sources.forEach((source, c) => {
       const amplitude = amplitudes[c + lead];
       const end = factors[c] * amplitude;
+      if (BETWEEN[source] > 0 && names.includes('drift')) log += driftPrior(s.drift, amplitude);
       if (isVapour(source)) {
         const warmed = source === 'cooled vapour' ? elementary.exp(warmthAtEnd(s, evidence)) : 1;
         const there = last.filled ? 0 : Math.max(0, last.closePa);
@@ -466,9 +467,23 @@ const FASTEST = 60;
 /** How far the temperature of gas moves in one isolation where it is what moves the pressure, K. */
 const SWING_K = 3;
 
+/**
+ * The likelihood lets a source wander by the drift times a rise as large as the record's; one that makes a small part of
+ * the rise and wanders as far drifts the more for its size. The prior of the drift at that, against the same at the
+ * drift itself, as a logarithm.
+ */
+function driftPrior(drift: number, amplitude: number): number {
+  const part = Math.min(1, Math.max(0.02, amplitude));
+  const at = (value: number): number => Math.max(0, elementary.log(value / USUAL_DRIFT) / DRIFT_SPREAD);
+  return 0.5 * (at(Math.max(drift, 1e-3)) ** 2 - at(Math.max(drift, 1e-3) / part) ** 2);
+}
+
+const USUAL_DRIFT = 0.5;
+const DRIFT_SPREAD = 1.4;
+
 /** Drift of a coordinate: none in a third of the prior, else log-normal about one half. */
 function driftOf(x: number): number {
-  return 0.5 * elementary.exp(1.4 * x) * Math.min(1, Math.max(0, (x + 0.45) / 0.6));
+  return USUAL_DRIFT * elementary.exp(DRIFT_SPREAD * x) * Math.min(1, Math.max(0, (x + 0.45) / 0.6));
 }
 
 function logUniform(z: number, low: number, high: number): number {

@@ -70,7 +70,11 @@ export function weighHypotheses(evidence: RecordEvidence, thermal: boolean): Wei
     best = Math.max(best, log);
   }
   const weighed = begun.flatMap(({ hypothesis }) => finished.get(hypothesis) ?? []);
-  const weights = weighed.map((one) => elementary.exp(Math.max(-700, one.log - best)));
+  const told = partTold(weighed, best, likelihood);
+  const weights = weighed.map(({ log, hypothesis }) => {
+    const against = told * (log - best) + (1 - told) * elementary.log(hypothesis.prior);
+    return elementary.exp(Math.max(-700, against));
+  });
   const sum = weights.reduce((s, w) => s + w, 0);
   const draws: Draw[] = [];
   weighed.forEach((one, i) => {
@@ -89,6 +93,24 @@ export function weighHypotheses(evidence: RecordEvidence, thermal: boolean): Wei
     weightOf,
   };
 }
+
+/**
+ * What no set explains beyond the noise is no noise: it bends over several blocks, and these tell no more than one. Where
+ * nearly all that the best set leaves over is of that kind, a difference of likelihoods counts in that proportion.
+ */
+function partTold(weighed: readonly Weighed[], best: number, likelihood: JointLikelihood): number {
+  const first = weighed.find(({ log }) => log === best);
+  if (first === undefined) return 1;
+  const top = first.points.reduce((a, b) => (b.weight > a.weight ? b : a));
+  const { columns, roughness, shift } = first.prepared.columns(first.prepared.shapes(top.z));
+  const perRow = likelihood.evaluate(columns, roughness, shift).misfit / likelihood.rows;
+  return 1 / (1 + (ALIKE - 1) * Math.max(0, 1 - USUAL_MISFIT / Math.max(perRow, USUAL_MISFIT)));
+}
+
+/** Neighbouring blocks over which an error of the model is alike. */
+const ALIKE = 4;
+/** Misfit per row that noise may have, whose size is not known well. */
+const USUAL_MISFIT = 2;
 
 interface Begun {
   readonly hypothesis: Hypothesis;
