@@ -94,8 +94,14 @@ export function findHump(record: WorkingRecord, stretches: readonly Stretch[], f
     if (j === first && s.endPa < s.startPa - FALL_PART * (s.startPa - basePa)) {
       return { first, next: j + 1, basePa, topPa, open: false, decays: true };
     }
-    const gone = low < topPa - FALL_PART * (topPa - basePa);
-    if (j > first && gone && (low < topPa - SURE_FALL * record.noise.sigmaPa(topPa) || standsBelow(record, s, topY))) {
+    // A stretch may begin with the top and end in the fall.
+    const heldPa = s.endPa < s.startPa ? Math.max(topPa, s.startPa) : topPa;
+    const gone = low < heldPa - FALL_PART * (heldPa - basePa);
+    if (
+      j > first &&
+      gone &&
+      (low < heldPa - SURE_FALL * record.noise.sigmaPa(heldPa) || standsBelow(record, s, topY))
+    ) {
       return { first, next: startOfFall(stretches, topAt, j), basePa, topPa, open: false };
     }
     if (Math.max(s.startPa, s.endPa) > topPa) {
@@ -114,9 +120,18 @@ const KNOWN_FALL = 4;
 
 /** Does a stretch of many readings lie below a top as a whole, by less than single readings would show? */
 function standsBelow(record: WorkingRecord, s: Stretch, topY: number): boolean {
-  if (s.to - s.from + 1 < KNOWN_READINGS) return false;
-  return Math.max(s.startY, s.endY) < topY - KNOWN_FALL * Math.sqrt(record.longRun);
+  const count = s.to - s.from + 1;
+  const spread = Math.sqrt(record.longRun);
+  // What still falls began lower, and comes lower yet.
+  const falls = s.significance < -KNOWN_FALL * record.longRun && s.endY < topY - FALLS_TO * spread;
+  if (count >= FALLING_READINGS && falls && s.startY < topY - FALLS_FROM * spread) return true;
+  return count >= KNOWN_READINGS && Math.max(s.startY, s.endY) < topY - KNOWN_FALL * spread;
 }
+
+/** Readings of a stretch that falls, and how far below a top it must begin and end. */
+const FALLING_READINGS = 8;
+const FALLS_FROM = 3;
+const FALLS_TO = 6;
 
 /** The first stretch of the fall that is under way in stretch `j`. */
 function startOfFall(stretches: readonly Stretch[], topAt: number, j: number): number {

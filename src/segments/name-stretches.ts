@@ -53,7 +53,7 @@ function nameHump(record: WorkingRecord, stretches: readonly Stretch[], hump: Hu
   const aboutShelf = anew > 0 ? nameAboutShelf(record, stretches, hump, anew) : undefined;
   if (aboutShelf !== undefined) return aboutShelf;
   const inflow = firstInflow(record, stretches, hump);
-  if (inflow.at < 0) return nameQuietRise(record, stretches, hump, from, to);
+  if (inflow.at < 0) return nameQuietRise(record, stretches, beforeAir(record, stretches, hump), from, to);
   const inflowFrom = stretches[inflow.at].from;
   if (inflowFrom - from < FEWEST_READINGS) {
     if (inflow.byRateJump) return nameQuietRise(record, stretches, hump, from, to);
@@ -81,6 +81,14 @@ function nameHump(record: WorkingRecord, stretches: readonly Stretch[], hump: Hu
     return joined({ spans: [drift], incidents: quiet.incidents }, nameHump(record, stretches, rest));
   }
   return joined(quiet, nameInflow(record, stretches, rest, inflow.at));
+}
+
+/** Where air let in within a reading or two ends a rise, its top is the last reading before that, and no fall says how it ends. */
+function beforeAir(record: WorkingRecord, stretches: readonly Stretch[], hump: Hump): Hump {
+  const next = stretches[hump.next];
+  if (hump.open || next === undefined || !atAtmosphere(record, next)) return hump;
+  const last = stretches[hump.next - 1];
+  return { ...hump, topPa: Math.max(last.startPa, last.endPa), cut: true };
 }
 
 /** A rise from a shelf by more than this ratio is the gas that held it, with the valve shut; vapour brings less. */

@@ -64,7 +64,7 @@ const FEWEST_BEFORE = 4;
 /** Fewer than these cannot tell a valve that closes from a fall that came to its base. */
 const SURE_BEFORE = 8;
 /** So far above the base, noise standard deviations, the tail of a fall may begin that is looked at. */
-const TAIL = 10;
+const TAIL = 3;
 
 /**
  * The first reading, from `earliest` on, from which the readings up to a rise belong to what was before it. Where a pump brought

@@ -66,8 +66,14 @@ function lowestSoon(record: WorkingRecord, span: Span): number {
   return lowest + 1;
 }
 
-/** First reading after the kink. */
-function beginningOf(record: WorkingRecord, first: number, from: number, last: number): number {
+/**
+ * First reading after the kink of a rise that was cut at reading `from`.
+ * @param record the record
+ * @param first the first reading that may be looked at before it
+ * @param from where it was cut
+ * @param last the last reading of the rise
+ */
+export function beginningOf(record: WorkingRecord, first: number, from: number, last: number): number {
   const { y } = record.scaled;
   const spread = Math.sqrt(record.longRun);
   const soon = Math.min(last, from + 8);
