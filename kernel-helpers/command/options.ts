@@ -1,6 +1,7 @@
 import { resolve } from 'node:path';
 import { parseArgs } from 'node:util';
 import { ArgumentError } from '../../src/errors';
+import { requirePlaceFor } from './write-out';
 
 /** An option of a command. */
 export interface OptionSpec {
@@ -80,13 +81,14 @@ function parsed(
     return parseArgs({ args: [...args], options, allowPositionals: true });
   } catch (error) {
     const { code, message } = error as { code?: string; message: string };
-    const name = /'(-[^' ]*)/.exec(message)?.[1] ?? '';
+    // Node names an option with a short letter as '-o, --output <value>'.
+    const name = /'(?:-\w, )?(-[^' ]*)/.exec(message)?.[1] ?? '';
     if (code === 'ERR_PARSE_ARGS_UNKNOWN_OPTION') throw unknownOption(command, name, known);
     if (code === 'ERR_PARSE_ARGS_INVALID_OPTION_VALUE') {
-      const expected = /does not take/.test(message)
-        ? 'no value'
-        : `a value (one that begins with a dash is written ${name}=VALUE)`;
-      throw new ArgumentError(`${command} ${name}`, 'its value', expected);
+      const [met, expected] = /does not take/.test(message)
+        ? ['a value', 'none']
+        : ['no value', `one (one that begins with a dash is written ${name}=VALUE)`];
+      throw new ArgumentError(`${command} ${name}`, met, expected);
     }
     throw error;
   }
@@ -175,7 +177,7 @@ export function printedHelp(
  * @param given what was given
  * @param usage the command with its operands
  * @returns full path of the notebook, and the path to write to as given
- * @throws ArgumentError where there is not one of each
+ * @throws ArgumentError where there is not one of each, BlankoffError where the file could not be written
  */
 export function notebookAndOutput(
   command: string,
@@ -187,5 +189,6 @@ export function notebookAndOutput(
   if (operands.length !== 1 || !output) {
     throw new ArgumentError(command, operands.join(' ') || 'no notebook', `one notebook and -o: ${usage}`);
   }
+  requirePlaceFor(output);
   return { path: resolve(operands[0]), output };
 }

@@ -7,7 +7,7 @@ import { setParameters } from './headless/parameters';
 import { failureError, runNotebook } from './headless/run-notebook';
 import { notebookOptions, type OptionSpec, printedHelp, readOptions } from './options';
 import { settings } from './settings';
-import { writeOut } from './write-out';
+import { requirePlaceFor, writeOut } from './write-out';
 
 const usage = 'blankoff run NOTEBOOK [options]';
 const about =
@@ -36,6 +36,7 @@ export async function runCommand(args: readonly string[]): Promise<number> {
     throw new ArgumentError('run', operands.join(' ') || 'no notebook', `one notebook: ${usage}`);
   }
   const [output, html] = [given.text('output'), given.text('html')];
+  for (const place of [output, html]) if (place) requirePlaceFor(place);
   const path = resolve(operands[0]);
   const name = basename(path);
   const notebook = setParameters(readNotebook(path), settings(given.texts('set')));

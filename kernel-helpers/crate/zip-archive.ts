@@ -25,7 +25,8 @@ export function writeArchive(files: ReadonlyMap<string, Uint8Array>): Uint8Array
  * @throws BlankoffError (`archive`) where it is no zip, damaged, too large inside, or has a name that is refused
  */
 export function readArchive(bytes: Uint8Array, name: string): Map<string, Uint8Array> {
-  const refuse = (problem: string): BlankoffError => new BlankoffError('archive', `${name}: ${problem}`);
+  const refuse = (problem: string): BlankoffError =>
+    new BlankoffError('archive', `${name}: ${problem}; nothing was unpacked`);
   const seen = new Set<string>();
   let total = 0;
   const vet = (entry: { name: string; size: number; originalSize: number }): boolean => {
@@ -55,9 +56,8 @@ export function readArchive(bytes: Uint8Array, name: string): Map<string, Uint8A
     return files;
   } catch (error) {
     if (error instanceof BlankoffError) throw error;
-    throw refuse(
-      `met bytes that are no whole zip archive (${(error as Error).message}), expected a packed investigation`,
-    );
+    const met = `met bytes that are no whole zip archive (${(error as Error).message})`;
+    throw refuse(`${met}, expected a packed investigation, as blankoff pack writes it`);
   }
 }
 

@@ -37,8 +37,8 @@ export interface Control {
   words(held: Held): string;
 }
 
-/** Texts that begin like this are quantities. */
-const numberStart = /^[\d\-+.(]/;
+/** Whether a text that nothing else is known of is a quantity: it begins like a number. */
+export const beginsAsQuantity = (text: string): boolean => /^[\d\-+.(]/.test(text.trim());
 
 /**
  * Makes out what an input is, from its default and its options.
@@ -51,7 +51,7 @@ export function controlFor(initial: InputDefault, options: AnyInputOptions = {})
   if (Array.isArray(initial)) return window(initial as [number, number], options);
   if (typeof initial !== 'string')
     throw new ArgumentError('input', initial, 'a number, a text, true or false, or [from, to]');
-  const isQuantity = options.dimension !== undefined || options.unit !== undefined || numberStart.test(initial.trim());
+  const isQuantity = options.dimension !== undefined || options.unit !== undefined || beginsAsQuantity(initial);
   if (!isQuantity || options.text) return text(initial, options);
   return options.optional ? optionalControl(initial, options) : quantityControl(initial, options);
 }

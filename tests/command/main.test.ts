@@ -1,8 +1,8 @@
 import { spawnSync } from 'node:child_process';
-import { copyFileSync, mkdirSync, mkdtempSync, rmSync } from 'node:fs';
+import { copyFileSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
-import { afterAll, expect, it } from 'vitest';
+import { afterAll, describe, expect, it } from 'vitest';
 
 const root = resolve(__dirname, '../..');
 const bin = join(root, 'kernel-helpers/command/blankoff.js');
@@ -38,6 +38,28 @@ it('a packed case that is not there is said in words', () => {
     1,
     'blankoff: nothing.zip: met no such file, expected a packed investigation, as blankoff pack writes it\n',
   ]);
+});
+
+describe('what cannot be written is said before anything is run', () => {
+  const notebook = join(root, 'notebooks/rate-of-rise.ipynb');
+
+  it.each([
+    ['share', '.', 'a folder'],
+    ['pack', 'here.txt/case.zip', 'a file where a folder would have to be'],
+    ['report', 'here.txt/more/report.html', 'a file where a folder would have to be'],
+  ])('by %s, of %s', (name, output, met) => {
+    writeFileSync(join(folder, 'here.txt'), 'x');
+    const { status, stderr } = call(bin, name, notebook, '-o', output);
+    expect([status, stderr]).toEqual([
+      1,
+      `blankoff: ${output}: met ${met}, expected a file that can be written: give another path\n`,
+    ]);
+  });
+
+  it('an option without its value is named by its long name', () => {
+    const { status, stderr } = call(bin, 'share', notebook, '-o');
+    expect([status, stderr.split('(')[0]]).toEqual([1, 'blankoff: share --output: met "no value", expected one ']);
+  });
 });
 
 it('in a clone that was not built, says in one line what to do', () => {

@@ -1,5 +1,14 @@
 import { spawn } from 'node:child_process';
-import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import {
+  copyFileSync,
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readFileSync,
+  rmSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
@@ -100,6 +109,17 @@ describe('blankoff run refuses', () => {
       expect(existsSync(join(folder, 'none.ipynb'))).toBe(false);
     },
   );
+
+  it('a notebook that lies where blankoff is not found, with what to do', { timeout: 60_000 }, async () => {
+    const lost = mkdtempSync(join(tmpdir(), 'blankoff-lost-'));
+    copyFileSync(join(folder, 'volume.ipynb'), join(lost, 'lost.ipynb'));
+    const { status, stderr } = await run([join(lost, 'lost.ipynb')]);
+    rmSync(lost, { recursive: true, force: true });
+    expect(status).toBe(1);
+    expect(stderr).toMatch(
+      /^lost\.ipynb, cell 1, line 1: Cannot find module 'blankoff\/notebook'.*: move or copy it there/,
+    );
+  });
 
   it('a file that is not there, an option that it does not know, and no file at all', { timeout: 60_000 }, async () => {
     expect((await run(['none.ipynb'])).stderr).toBe(

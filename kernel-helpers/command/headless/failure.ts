@@ -42,9 +42,19 @@ export function failureOf(
   if (error?.output_type === 'error') {
     const trace = error.traceback.join('\n').replace(colours, '');
     const line = /\bline (\d+)\b/.exec(trace) ?? compileError.exec(trace);
-    return { cell: number, line: line ? Number(line[1]) : null, message: `${error.ename}: ${error.evalue}` };
+    // The place stands before the message already.
+    const words = error.evalue.replace(/^line \d+: /, '');
+    return { cell: number, line: line ? Number(line[1]) : null, message: `${error.ename}: ${words}${hint(words)}` };
   }
   return { cell: number, ...stockFailure(stderr, cell.source) };
+}
+
+/** What to do where a cell does not find the kit. */
+function hint(words: string): string {
+  const isLost = /^Cannot find module 'blankoff/.test(words);
+  return isLost
+    ? ' A notebook finds it in the folder of blankoff or below: move or copy it there, or: blankoff new'
+    : '';
 }
 
 function errorText(cell: NotebookCell): string {
@@ -57,7 +67,7 @@ function errorText(cell: NotebookCell): string {
 /** Stock tslab sends no error message: the error is text on stderr, and its line counts in the compiled cell. */
 function stockFailure(text: string, source: string): { line: number | null; message: string } {
   const compile = compileError.exec(text);
-  if (compile) return { line: Number(compile[1]), message: compile[3] };
+  if (compile) return { line: Number(compile[1]), message: `${compile[3]}${hint(compile[3])}` };
   const message = thrown.exec(text)?.[0] ?? text.split('\n')[0];
   return { line: lineOf(shownLine.exec(text)?.[1] ?? '', source), message: message || 'it failed without a word' };
 }

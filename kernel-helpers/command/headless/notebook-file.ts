@@ -1,6 +1,7 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import { basename } from 'node:path';
 import { BlankoffError } from '../../../src/errors';
+import { printable } from '../../../src/investigation/text-layout';
 import { whyUnreadable } from '../../files/why-unreadable';
 
 /** The output of a cell, after nbformat 4.5. */
@@ -92,7 +93,7 @@ export function readNotebook(path: string): Notebook {
   try {
     raw = JSON.parse(text) as Partial<Notebook>;
   } catch {
-    throw notebookError(path, `"${text.slice(0, 20)}"`, 'a notebook, which is JSON');
+    throw notebookError(path, `"${printable(text.trim().slice(0, 20))}"`, 'a notebook, which is JSON');
   }
   if (raw === null || typeof raw !== 'object' || !Array.isArray(raw.cells) || raw.nbformat !== 4) {
     throw notebookError(path, `format ${raw?.nbformat ?? 'none'}`, 'a notebook of format 4');

@@ -1,5 +1,6 @@
 import ts from '@tslab/typescript-for-tslab';
 import { ArgumentError } from '../../../src/errors';
+import { beginsAsQuantity } from '../../inputs/control';
 import { type Notebook, type NotebookCell, tagsOf } from './notebook-file';
 
 /** A name whose value may be given from outside, and where its value stands in the cell. */
@@ -9,6 +10,8 @@ interface Parameter {
   readonly end: number;
   /** How a given text is written there: as the first argument of `input()`, or as a literal of the same kind. */
   readonly kind: 'text' | 'number' | 'boolean';
+  /** The quantity that stands there, where nothing but its text says that it is one. */
+  readonly quantity?: string;
 }
 
 function isInputCall(node: ts.Expression): node is ts.CallExpression {
@@ -34,12 +37,24 @@ function parametersOf(cell: NotebookCell): Parameter[] {
       const value = isInputCall(initializer) ? initializer.arguments[0] : tagged ? initializer : undefined;
       const kind = value ? literalKind(value) : null;
       if (!value || !kind) return [];
-      return [{ name: name.text, start: value.getStart(), end: value.getEnd(), kind }];
+      const place = { name: name.text, start: value.getStart(), end: value.getEnd(), kind };
+      return [isInputCall(initializer) ? { ...place, quantity: quantityByText(initializer) } : place];
     }),
   );
 }
 
+/** The default of an `input()` that is a quantity by its text alone; another text would make another kind of input of it. */
+function quantityByText({ arguments: [value, options] }: ts.CallExpression): string | undefined {
+  if (!ts.isStringLiteralLike(value) || !beginsAsQuantity(value.text)) return undefined;
+  const names = options && ts.isObjectLiteralExpression(options) ? options.properties.map((one) => one.name) : [];
+  const told = names.some((name) => name && /^(?:text|choices|dimension|unit)$/.test(name.getText()));
+  return told ? undefined : value.text;
+}
+
 function literal(parameter: Parameter, text: string): string {
+  if (parameter.quantity !== undefined && !beginsAsQuantity(text)) {
+    throw new ArgumentError(`--set ${parameter.name}`, text, `a value with its unit, such as ${parameter.quantity}`);
+  }
   if (parameter.kind === 'text')
     return `'${text.replace(/[\\']/g, '\\$&').replace(/\n/g, '\\n').replace(/\r/g, '\\r')}'`;
   const value = text.trim();

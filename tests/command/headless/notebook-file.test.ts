@@ -114,5 +114,9 @@ describe('parameters of a notebook', () => {
       '--set n: met "three", expected a number, as in the notebook',
     );
     expect(() => set(notebook('const on = true;', ['parameters']), { on: 'yes' })).toThrow('expected true or false');
+    expect(() => set(notebook("const volume = input('12 L', { label: 'volume' });"), { volume: 'apples' })).toThrow(
+      '--set volume: met "apples", expected a value with its unit, such as 12 L',
+    );
+    expect(set(notebook("const plan = input('1 and 2', { text: true });"), { plan: 'all' })).toContain("input('all'");
   });
 });
