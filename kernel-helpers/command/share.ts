@@ -28,7 +28,7 @@ export async function shareCommand(args: readonly string[]): Promise<number> {
   writeOut(output, page.html);
   const size = (bytes: number): string => `${(bytes / 1024).toFixed(0)} KiB`;
   process.stdout.write(
-    `${output}: ${size(page.html.length)}, of which ${size(page.weights.logs)} logs. Open it in any browser.\n`,
+    `${output}: ${size(page.weights.page)}, of which ${size(page.weights.logs)} logs. Open it in any browser.\n`,
   );
   return 0;
 }

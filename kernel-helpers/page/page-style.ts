@@ -48,6 +48,9 @@ caption { text-align: left; font-weight: 600; padding: 0.2rem 0; }
 th, td { border: 1px solid var(--line); padding: 0.2rem 0.55rem; text-align: left; vertical-align: top; }
 th { background: var(--panel); }
 img { max-width: 100%; height: auto; }
+/* What stands there may be of former values: said where it takes longer than a blink. */
+main[aria-busy='true']::after { content: 'computing …'; position: fixed; right: 0; bottom: 0; padding: 0.3rem 0.75rem; background: var(--control); border-left: 4px solid var(--accent); visibility: hidden; animation: late 0s 0.4s forwards; }
+@keyframes late { to { visibility: visible; } }
 footer { border-top: 1px solid var(--line); margin-top: 2rem; font-size: 0.85rem; }
 footer h2 { font-size: 1rem; }
 dl > div { display: flex; flex-wrap: wrap; gap: 0 0.6rem; }
@@ -65,7 +68,7 @@ dd { margin: 0; overflow-wrap: anywhere; }
 }
 @page { margin: 12mm 10mm; }
 @media print {
-  .buttons, details.code, figure details:not([open]), .control output:empty, .only-imports, .prose:has(+ .only-imports) > :only-child { display: none; }
+  main[aria-busy]::after, .buttons, details.code, figure details:not([open]), .control output:empty, .only-imports, .prose:has(+ .only-imports) > :only-child { display: none; }
   /* Of a cell that shows nothing there is nothing to see but a gap. */
   .cell:has(> .controls:empty):has(> .outputs:empty) { display: none; }
   body { font-size: 10.5pt; }

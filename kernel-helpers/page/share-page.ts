@@ -86,7 +86,7 @@ export async function pageOf(
   ]);
   const logs = files.reduce((sum, file) => sum + file.content.length, 0);
   const pictures = [...html.matchAll(/"data:image\/png;base64,[^"]*"/g)].reduce((sum, [text]) => sum + text.length, 0);
-  const whole = { page: html.length, runtime: runtime.code.length, logs, pictures };
+  const whole = { page: Buffer.byteLength(html), runtime: Buffer.byteLength(runtime.code), logs, pictures };
   return { html, weights: { ...whole, ...heaviest(runtime.parts) } };
 }
 
