@@ -12,6 +12,7 @@ import { meansOf } from './means';
 import { nameStretches } from './name-stretches';
 import { pumpSideStretches } from './pump-side';
 import { partPumped } from './pumped';
+import type { Readings } from './readings';
 import type { Correction, Segment, SegmentedLog } from './segment';
 import { USUAL_SET_POINTS_PA } from './set-points';
 import { sharpenStarts } from './sharpen-starts';
@@ -54,7 +55,7 @@ export function findSegments(log: GaugeLog, options: SegmentOptions = {}): Segme
   const { channel, notes: chosen } = chooseChannel(log, options.channel);
   const plain = nameRows(log, channel, options);
   const { worked, incidents } = plain;
-  const means = plain.segments.some(isIsolation) ? null : inMeans(log, channel, options, plain);
+  const means = inMeans(log, channel, options, plain);
   const segments = means?.segments ?? plain.segments;
   const events = findEvents(log, worked.record, segments, incidents, setPoints);
   const notes = [...chosen, ...plain.notes, ...(means?.notes ?? []), ...remarksOnWork(worked, options, segments)];
@@ -90,15 +91,18 @@ function nameRows(log: GaugeLog, channel: Channel, options: SegmentOptions): Nam
   return { worked, segments: confirmByColumns(log, decideByValve(log, record.readings, found)), incidents, notes };
 }
 
-/** Rows a mean, where single readings show no isolation; a record of fewer means than this shows nothing more. */
+/** Rows a mean, where single readings do not show an isolation; a record of fewer means than this shows nothing more. */
 const MEANS = [5, 20];
 const FEWEST_MEANS = 60;
 /** A long record is looked at in its longer means only: what stands out of the short ones stands out of them, too. */
 const MOST_MEANS = 60_000;
 /** An isolation that only means show lasts so many of them at least. */
 const SHORTEST_IN_MEANS = 6;
-/** And ends so many times above its beginning. */
+/** And ends so many times above its beginning, or begins at a level and falls back there at once: */
 const RISES_BY = 1.5;
+/** within so many means, by so much of its rise. */
+const BACK_MEANS = 4;
+const BACK_PART = 0.6;
 
 /** Looks for isolations in means of several rows, where they drown in the noise or the steps of single ones. */
 function inMeans(
@@ -107,33 +111,85 @@ function inMeans(
   options: SegmentOptions,
   { worked, segments: plain }: NamedRows,
 ): { readonly segments: readonly Segment[]; readonly notes: readonly string[] } | null {
+  const { readings } = worked.record;
+  const none = !plain.some(isIsolation);
   for (const every of MEANS) {
     if (log.rows < FEWEST_MEANS * every) return null;
     if (log.rows > MOST_MEANS * every) continue;
     const means = meansOf(log, channel, every);
     if (countGood(means.channel) < FEWEST_GOOD) return null;
     const { segments } = nameRows(means.log, means.channel, options);
-    const isNew = (one: Segment): boolean => isIsolation(one) && risesBeyondDoubt(one, plain);
-    if (!segments.some(isNew) || segments.some((one) => isIsolation(one) && !isNew(one))) continue;
-    const back = segments.map((one) => {
-      const to = Math.min(log.rows, (one.to + 1) * every) - 1;
-      return withRows(one, one.from * every, to, log.time, worked.record.readings);
-    });
+    const isNew = (one: Segment): boolean => isIsolation(one) && risesBeyondDoubt(one, plain, means.channel);
+    const found = segments.filter(isNew);
+    if (found.length === 0 || (none && segments.some((one) => isIsolation(one) && !isNew(one)))) continue;
+    const inRows = (one: Segment): Segment =>
+      withRows(one, one.from * every, Math.min(log.rows, (one.to + 1) * every) - 1, log.time, readings);
     return {
-      segments: back,
-      notes: [`isolations stand out only of means of ${every} rows: their ends are sure to that`],
+      segments: none ? segments.map(inRows) : laidOver(plain, found.map(inRows), log.time, readings),
+      notes: [
+        none
+          ? `isolations stand out only of means of ${every} rows: their ends are sure to that`
+          : `${found.length} of the isolations stand out only of means of ${every} rows: their ends are sure to that`,
+      ],
     };
   }
   return null;
 }
 
-/** Long enough, well above where it began, and no place where the single rows saw gas let in. */
-function risesBeyondDoubt(one: Segment, plain: readonly Segment[]): boolean {
-  if (one.to - one.from < SHORTEST_IN_MEANS || !(one.endPa > RISES_BY * Math.max(one.startPa, 0))) return false;
+/** Segments with others laid over them, which lie in those alone that nothing but pumping is seen in. */
+function laidOver(
+  segments: readonly Segment[],
+  over: readonly Segment[],
+  time: Float64Array,
+  readings: Readings,
+): readonly Segment[] {
+  let out: readonly Segment[] = segments;
+  for (const top of over) {
+    out = out.flatMap((s) => {
+      if (s.to < top.from || s.from > top.to) return [s];
+      const left = s.from < top.from ? [withRows(s, s.from, top.from - 1, time, readings)] : [];
+      const right = s.to > top.to ? [withRows(s, top.to + 1, s.to, time, readings)] : [];
+      return s.from <= top.from ? [...left, top, ...right] : [...left, ...right];
+    });
+  }
+  return out;
+}
+
+/** Long enough, well above where it began or back there at once, and no place where the single rows saw gas let in. */
+function risesBeyondDoubt(one: Segment, plain: readonly Segment[], means: Channel): boolean {
+  if (one.pumpSide || one.to - one.from < SHORTEST_IN_MEANS || !(one.endPa > one.startPa)) return false;
+  const fromLevelAndBack = stoodBefore(one, means) && fallsBack(one, means);
+  if (!(one.endPa > RISES_BY * Math.max(one.startPa, 0)) && !fromLevelAndBack) return false;
   return plain.every(({ kind, startS, endS }) => {
     const apart = endS <= one.startS || startS >= one.endS;
     return apart || kind === 'pump-down' || kind === 'steady' || kind === 'unknown';
   });
+}
+
+/** Means before a rise that must have stood, and the part of the rise up to which they may have moved. */
+const LEVEL_MEANS = 12;
+const LEVEL_PART = 0.35;
+
+/** Did the pressure stand before a rise, no higher than where it began? */
+function stoodBefore({ from, startPa, endPa }: Segment, { values, flags }: Channel): boolean {
+  if (from < LEVEL_MEANS) return false;
+  let lowest = startPa;
+  let highest = Number.NEGATIVE_INFINITY;
+  for (let i = from - LEVEL_MEANS; i < from; i++) {
+    if (flags[i] !== 0) continue;
+    lowest = Math.min(lowest, values[i]);
+    highest = Math.max(highest, values[i]);
+  }
+  return highest - lowest < LEVEL_PART * (endPa - lowest);
+}
+
+/** Is the pressure back where a rise began within a few means after it? */
+function fallsBack({ to, startPa, endPa }: Segment, { values, flags }: Channel): boolean {
+  let lowest = Number.POSITIVE_INFINITY;
+  for (let i = to + 1; i <= Math.min(values.length - 1, to + BACK_MEANS); i++) {
+    if (flags[i] === 0 && values[i] < lowest) lowest = values[i];
+  }
+  return lowest < endPa - BACK_PART * (endPa - startPa);
 }
 
 /** Names each part between outages, then parts the pumped spans and looks for a gauge on the pump's side. */

@@ -67,7 +67,7 @@ function leadsInto(record: WorkingRecord, stretches: readonly Stretch[], k: numb
   if (next === undefined || s.significance < LEADS_SURE * record.longRun || s.ratePa < LEADS_RATE * next.ratePa)
     return false;
   const spread = Math.sqrt(record.longRun);
-  const sure = next.significance > 6 * record.longRun && next.endY - next.startY > LEADS_HEIGHT * spread;
+  const sure = next.significance > 6 * record.longRun && next.endY - s.startY > LEADS_HEIGHT * spread;
   return sure && s.endY - s.startY > LEADS_SURE * spread && Math.abs(next.startY - s.endY) < LEADS_HEIGHT * spread;
 }
 

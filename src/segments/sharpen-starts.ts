@@ -1,6 +1,5 @@
 import { medianBetween } from './readings';
 import { FEWEST_READINGS, type Span } from './span';
-import type { ScaledRecord } from './straight-pieces';
 import type { WorkingRecord } from './stretches';
 
 /** How far the beginning of a rise may be moved back and on, readings. */
@@ -8,6 +7,11 @@ const REACH = 24;
 const REACH_ON = 40;
 /** Readings to each side that are looked at. */
 const WINDOW = 60;
+/** or so many, until the rise stands out by so many noise deviations. */
+const WIDEST = 1500;
+const RISEN = 15;
+/** A kink is looked for within this part of the window, at least. */
+const REACH_PART = 3;
 /** The rise is looked at up to this height, noise standard deviations: near its beginning it is straight. */
 const HEIGHT = 60;
 /** Where it rises by more than this from reading to reading the cut is well placed, noise standard deviations. */
@@ -16,6 +20,8 @@ const STEEP = 3;
 const ABOVE = 2;
 /** What stands out so far of the level before a rise belongs to the rise, or to a fall before the level. */
 const FAR_ABOVE = 5;
+/** Readings by which the tail of a fall is told from the level. */
+const TAIL_READINGS = 7;
 /** A kink is believed rather than a leap as long as it describes the window about as well, noise variances. */
 const AS_WELL = 4;
 
@@ -47,17 +53,6 @@ export function sharpenStarts(record: WorkingRecord, spans: Span[]): void {
 
 const OPENED = 'the pressure falls between two isolations: the valve to the pump is open';
 
-/** Do the readings from `from` up to a knot lie as low as those from `low` on? */
-function staysLevel(y: Float64Array, low: number, from: number, knot: number, spread: number): boolean {
-  const mean = (a: number, b: number): number => {
-    let sum = 0;
-    for (let i = a; i < b; i++) sum += y[i] - y[from];
-    return sum / (b - a);
-  };
-  const error = spread * Math.sqrt(1 / (knot - from) + 1 / (from - low));
-  return mean(from, knot) - mean(low, from) < ABOVE * error;
-}
-
 /** The reading after the lowest of the first third of a span. */
 function lowestSoon(record: WorkingRecord, span: Span): number {
   const { y } = record.scaled;
@@ -74,31 +69,79 @@ function lowestSoon(record: WorkingRecord, span: Span): number {
  * @param last the last reading of the rise
  */
 export function beginningOf(record: WorkingRecord, first: number, from: number, last: number): number {
-  const { y } = record.scaled;
+  const { y, weight, time } = record.scaled;
   const spread = Math.sqrt(record.longRun);
   const soon = Math.min(last, from + 8);
   if (y[soon] - y[from] > STEEP * (soon - from) * spread) return firstAbove(record, from, soon);
-  const level = medianBetween(y, Math.max(first, from - 7), from - 1) + FAR_ABOVE * spread;
-  let low = from;
-  while (low > Math.max(first, from - WINDOW) && medianBetween(y, Math.max(first, low - 3), low - 1) < level) low--;
-  const top = y[from] + HEIGHT * spread;
-  let high = Math.min(last, from + 7);
-  while (high < Math.min(last, from + WINDOW) && y[high] < top) high++;
+  const [low, high] = windowAbout(record, first, from, last);
+  // A few readings may be the end of a fall: a rise begins no lower than its level.
+  const highest = medianBetween(y, from, Math.min(last, from + 2)) + ABOVE * spread;
+  const level = Math.min(meanOf(y, low, from - 1), highest);
+  const whole = new Sums();
+  const right = new Sums();
+  for (let i = low; i <= high; i++) whole.add(time[i] - time[from], y[i] - y[from], weight[i]);
+  const earliest = Math.max(low + 2, from - Math.max(REACH, (high - from) / REACH_PART));
+  const latest = Math.min(high - 2, from + Math.max(REACH_ON, (high - from) / REACH_PART));
+  for (let i = Math.ceil(earliest); i <= high; i++) right.add(time[i] - time[from], y[i] - y[from], weight[i]);
   let best = from;
-  let least = misfitAbout(record.scaled, low, from, high, false) + AS_WELL * record.longRun * record.longRun;
-  const earliest = Math.max(low + 2, from - REACH);
-  for (let knot = earliest; knot <= Math.min(high - 2, from + REACH_ON); knot++) {
-    if (knot > from && !staysLevel(y, low, from, knot, spread)) break;
-    const misfit = misfitAbout(record.scaled, low, knot, high, true);
+  let least = Number.POSITIVE_INFINITY;
+  let sinceFrom = 0;
+  for (let knot = Math.ceil(earliest); knot <= latest; knot++) {
+    if (knot > from) {
+      sinceFrom += y[knot - 1] - level;
+      const error = spread * Math.sqrt(1 / (knot - from) + 1 / (from - low));
+      if (sinceFrom / (knot - from) > ABOVE * error) break;
+    }
+    const kink = (time[knot - 1] + time[knot]) / 2 - time[from];
+    if (knot === from) {
+      // A kink is believed rather than a leap as long as it describes the window about as well.
+      const apart = misfitAbout(whole, right, kink, false) + AS_WELL * record.longRun * record.longRun;
+      if (apart <= least) {
+        least = apart;
+        best = from;
+      }
+    }
+    const misfit = misfitAbout(whole, right, kink, true);
     if (misfit < least) {
       least = misfit;
       best = knot;
     }
+    right.add(time[knot] - time[from], y[knot] - y[from], -weight[knot]);
   }
   // A bend that is best sought further back is that of the pumped chamber.
-  if (best === earliest && best < from) return from;
+  if (best < from && best < earliest + 1) return from;
   // A reading of the pumped chamber in an isolation harms more than one that is missing.
   return best < from ? best + 1 : best;
+}
+
+/** First and last reading about a cut in which its kink is looked for: the level before it, and the rise while it is straight. */
+function windowAbout(record: WorkingRecord, first: number, from: number, last: number): [number, number] {
+  const { y } = record.scaled;
+  const spread = Math.sqrt(record.longRun);
+  const levelY = medianBetween(y, Math.max(first, from - 7), from - 1);
+  const top = y[from] + HEIGHT * spread;
+  let high = Math.min(last, from + 7);
+  while (high < Math.min(last, from + WINDOW) && y[high] < top) high++;
+  // A rise that hardly stands out so far is followed until it does.
+  const risen = levelY + RISEN * spread;
+  while (high < Math.min(last, from + WIDEST) && medianBetween(y, high - 4, high) < risen) high++;
+  const earliest = Math.max(first, from - Math.max(WINDOW, high - from));
+  let low = from;
+  while (low > earliest && standsAt(y, first, low, from, levelY, spread)) low--;
+  return [low, high];
+}
+
+/** Does the reading before `low` still belong to the level, and not to a fall, whose tail is told by more readings? */
+function standsAt(y: Float64Array, first: number, low: number, from: number, levelY: number, spread: number): boolean {
+  if (medianBetween(y, Math.max(first, low - 3), low - 1) > levelY + FAR_ABOVE * spread) return false;
+  if (from - low < 2 * TAIL_READINGS) return true;
+  return medianBetween(y, Math.max(first, low - TAIL_READINGS), low - 1) < levelY + ABOVE * spread;
+}
+
+function meanOf(y: Float64Array, from: number, to: number): number {
+  let sum = 0;
+  for (let i = from; i <= to; i++) sum += y[i] - y[from];
+  return y[from] + sum / Math.max(1, to - from + 1);
 }
 
 /** Readings that do not yet stand out of the pressure before a steep rise are none of it. */
@@ -110,29 +153,51 @@ function firstAbove(record: WorkingRecord, from: number, last: number): number {
   return first;
 }
 
-/**
- * Weighted misfit of a level line and, from half a step before reading `knot`, another: joined to it, or free of it.
- */
-function misfitAbout(record: ScaledRecord, low: number, knot: number, high: number, joined: boolean): number {
-  const { time, y, weight } = record;
-  const kink = (time[knot - 1] + time[knot]) / 2;
-  const width = joined ? 3 : 4;
-  const a = Array.from({ length: width }, () => new Float64Array(width + 1));
-  const rowOf = (i: number): number[] => {
-    const after = i >= knot ? time[i] - kink : 0;
-    return joined ? [1, time[i] - kink, after] : [1, time[i] - kink, after, i >= knot ? 1 : 0];
-  };
-  let yy = 0;
-  for (let i = low; i <= high; i++) {
-    const row = rowOf(i);
-    const value = y[i] - y[knot];
-    yy += weight[i] * value * value;
-    for (let r = 0; r < width; r++) {
-      for (let c = 0; c < width; c++) a[r][c] += weight[i] * row[r] * row[c];
-      a[r][width] += weight[i] * row[r] * value;
-    }
+/** Sums of weighted readings, from which lines are fitted. */
+class Sums {
+  n = 0;
+  t = 0;
+  tt = 0;
+  y = 0;
+  ty = 0;
+  yy = 0;
+
+  add(t: number, y: number, weight: number): void {
+    this.n += weight;
+    this.t += weight * t;
+    this.tt += weight * t * t;
+    this.y += weight * y;
+    this.ty += weight * t * y;
+    this.yy += weight * y * y;
   }
-  return yy - explained(a);
+}
+
+/**
+ * Weighted misfit of a line and, from a moment on, another: joined to it, or free of it.
+ * @param whole sums of all readings
+ * @param right sums of those after the moment
+ * @param kink the moment, s
+ */
+function misfitAbout(whole: Sums, right: Sums, kink: number, joined: boolean): number {
+  const t = whole.t - kink * whole.n;
+  const tt = whole.tt - 2 * kink * whole.t + kink * kink * whole.n;
+  const ty = whole.ty - kink * whole.y;
+  const rt = right.t - kink * right.n;
+  const rtt = right.tt - 2 * kink * right.t + kink * kink * right.n;
+  const rty = right.ty - kink * right.y;
+  const rows = joined
+    ? [
+        [whole.n, t, rt, whole.y],
+        [t, tt, rtt, ty],
+        [rt, rtt, rtt, rty],
+      ]
+    : [
+        [whole.n, t, rt, right.n, whole.y],
+        [t, tt, rtt, rt, ty],
+        [rt, rtt, rtt, rt, rty],
+        [right.n, rt, rt, right.n, right.y],
+      ];
+  return whole.yy - explained(rows.map((row) => Float64Array.from(row)));
 }
 
 /** What a least-squares fit explains, from its augmented normal equations. */
