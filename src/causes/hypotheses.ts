@@ -29,6 +29,7 @@ export type Source =
   | 'fading vapour'
   | 'drying vapour'
   | 'warming vapour'
+  | 'filling line'
   | 'sink'
   | 'leak';
 
@@ -43,6 +44,7 @@ export const CAUSE_OF: Readonly<Record<Source, Cause>> = {
   'fading vapour': 'evaporation',
   'drying vapour': 'evaporation',
   'warming vapour': 'evaporation',
+  'filling line': 'passing valve',
   sink: 'sink',
   leak: 'real leak',
 };
@@ -75,6 +77,7 @@ const BETWEEN: Readonly<Record<Source, number>> = {
   'fading vapour': 0.1,
   'drying vapour': 0.2,
   'warming vapour': 0.2,
+  'filling line': 0.1,
   sink: 0.1,
   leak: 0,
 };
@@ -122,6 +125,8 @@ const COMPANIONS: readonly (Omit<Hypothesis, 'name' | 'prior'> & {
   { sources: ['outgassing', 'vapour'], drained: false, warm: false, alone: 0.03, withLeak: 0.02 },
   { sources: ['outgassing'], drained: true, warm: false, alone: 0.02, withLeak: 0.01 },
   { sources: [], drained: true, warm: false, alone: 0, withLeak: 0.02 },
+  { sources: ['filling line'], drained: false, warm: false, alone: 0.012, withLeak: 0.003 },
+  { sources: ['outgassing', 'filling line'], drained: false, warm: false, alone: 0.006, withLeak: 0 },
   { sources: [], drained: false, warm: true, alone: 0.04, withLeak: 0.02 },
   { sources: ['outgassing'], drained: false, warm: true, alone: 0.02, withLeak: 0.01 },
   { sources: ['sink'], drained: false, warm: false, alone: 0.03, withLeak: 0.015 },
@@ -174,6 +179,8 @@ export interface Shapes {
   fadesPerS: number;
   /** How fast the load of a liquid or ice grows that warms while it is shut in, 1/s. */
   growsPerS: number;
+  /** Time in which the line behind a shut valve fills once its pump stands still, s. */
+  fillsInS: number;
   /** How fast the gas follows a change of the temperature around it, 1/s. */
   warmingPerS: number;
   /** How far the temperature of the gas wanders besides, K per square root of half an hour. */
@@ -233,6 +240,7 @@ export function prepare(
   if (sources.includes('fading vapour')) names.push('fadesPerS');
   if (sources.includes('cooled vapour')) names.push('warmth', 'rewarmPerS');
   if (sources.includes('warming vapour')) names.push('growsPerS');
+  if (sources.includes('filling line')) names.push('fillsInS');
   if (sources.includes('drying vapour') || sources.includes('warming vapour')) names.push('dryAtS');
   if (warm) names.push('warmingPerS', 'kelvin');
   if (drained) names.push('drainPerS');
@@ -276,6 +284,7 @@ export function prepare(
       else if (name === 'rewarmPerS') out.rewarmPerS = logUniform(x, 0.05 / longest, 20 / longest);
       else if (name === 'fadesPerS') out.fadesPerS = logUniform(x, 0.1 / wholeS, 10 / wholeS);
       else if (name === 'growsPerS') out.growsPerS = logUniform(x, 0.3 / longest, 8 / shortest);
+      else if (name === 'fillsInS') out.fillsInS = logUniform(x, shortest / 60, 3 * longest);
       else if (name === 'warmingPerS') out.warmingPerS = logUniform(x, 0.2 / longest, 20 / shortest);
       else if (name === 'kelvin') out.kelvin = Math.min(MOST_KELVIN, 0.5 * elementary.exp(1.1 * x));
       else if (name === 'drainPerS') out.drainPerS = logUniform(x, 0.3 / longest, FASTEST / shortest);
@@ -449,6 +458,7 @@ const STANDARD: Shapes = {
   rewarmPerS: 1,
   fadesPerS: 0,
   growsPerS: 1,
+  fillsInS: 1,
   warmingPerS: 1,
   kelvin: 0.15,
   drainPerS: 1,
@@ -591,6 +601,8 @@ function otherRise(source: Source, s: Shapes, closeS: number, elapsed: number): 
   if (source === 'warming vapour') {
     return elementary.expm1(s.growsPerS * Math.min(elapsed, Math.max(0, s.dryAtS - closeS))) / s.growsPerS;
   }
+  // Gas comes from behind the seat as far as the line there has filled.
+  if (source === 'filling line') return elapsed - s.fillsInS * saturating(1 / s.fillsInS, elapsed);
   const wet = source === 'drying vapour' ? Math.min(elapsed, Math.max(0, s.dryAtS - closeS)) : elapsed;
   return sign * saturating(s.vapourPerS, wet);
 }
@@ -598,7 +610,7 @@ function otherRise(source: Source, s: Shapes, closeS: number, elapsed: number): 
 function pumpedLoad(source: Source, s: Shapes, shape: LoadShape | null, ageS: number, atS: number): number {
   if (shape !== null) return shape.load(Math.max(1e-3, ageS + (source === 'outgassing' ? s.clockS : 0)));
   // What warms when it is shut in was kept cold by a trap or a pump that takes its vapour at a speed of its own.
-  if (source === 'warming vapour') return 0;
+  if (source === 'warming vapour' || source === 'filling line') return 0;
   if (source === 'sink' || (source === 'drying vapour' && atS > s.dryAtS)) return 0;
   return s.vapourPerS;
 }
@@ -638,6 +650,7 @@ function isolatedLoad(
   if (shape !== null) return shape.load(Math.max(1e-3, one.ageS + elapsed + (source === 'outgassing' ? s.clockS : 0)));
   if ((source === 'drying vapour' || source === 'warming vapour') && one.closeS + elapsed > s.dryAtS) return 0;
   if (source === 'warming vapour') return elementary.exp(s.growsPerS * elapsed);
+  if (source === 'filling line') return saturating(1 / s.fillsInS, elapsed);
   return (source === 'sink' ? -1 : 1) * s.vapourPerS * elementary.exp(-s.vapourPerS * elapsed);
 }
 

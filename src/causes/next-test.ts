@@ -234,7 +234,7 @@ export function candidates(evidence: RecordEvidence, trapIsSafe: boolean, gasSho
       needs: ['a foreline valve', 'the pump must bear the pressure', caution('closed')],
       settles: ['passing valve'],
       cost: 0.06,
-      predict: (draw) => (draw.hypothesis.drained ? 1 : 0),
+      predict: (draw) => (draw.hypothesis.drained || draw.hypothesis.sources.includes('filling line') ? 1 : 0),
       sd: 0.25,
     },
     {
@@ -304,7 +304,9 @@ function longRise(draw: Draw, evidence: RecordEvidence, lengthS: number): number
         ? elementary.exp(-draw.shapes.vapourPerS * at)
         : futureLoad(source, draw.shapes, evidence, at);
       const drained = draw.hypothesis.drained ? elementary.exp(-draw.shapes.drainPerS * at) : 1;
-      const load = Math.abs(draw.closing[c]) * follows * drained;
+      // A line that fills gives nothing at closing, and later what it gave in the end.
+      const now = source === 'filling line' ? draw.end[c] : draw.closing[c];
+      const load = Math.abs(now) * follows * drained;
       long += load;
       if (i < steps) short += load;
     }

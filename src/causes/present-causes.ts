@@ -17,6 +17,9 @@ const NOTES: Partial<Record<Cause, string>> = {
   sink: 'gas is taken up by a cold or gettering surface, or cools after a fill',
 };
 
+const FILLING_LINE =
+  'the seat lets gas come back from a line behind it that fills, as its pump stands still or is shut off: the rise begins slowly and goes on as of a leak';
+
 /** What kind of evaporation the models tell apart. */
 const VAPOURS: Partial<Record<Source, string>> = {
   vapour: 'a liquid, ice or a steam leak that never runs dry: the pressure goes to the same end value each time',
@@ -94,14 +97,15 @@ function presentRatesAnew({ draws: all }: Weighing, evidence: RecordEvidence): P
       shareOfAllRises: weightedEstimate(draws, (draw) => shareOf(draw, cause, draw.riseAll, draw.warmAll)),
       rateAtClosing: rate((draw) => draw.closing),
       rateAtEnd: rate((draw) => draw.end),
-      note: cause === 'evaporation' ? vapourNote(draws) : (NOTES[cause] ?? ''),
+      note: noteOf(cause, draws),
     });
   }
   return found.sort((a, b) => b.probability - a.probability);
 }
 
 function isIn(draw: Draw, cause: Cause, evidence: RecordEvidence): boolean {
-  if (cause === 'passing valve') return draw.hypothesis.drained && draw.shapes.drainPerS * evidence.longestS > 0.3;
+  const drained = draw.hypothesis.drained && draw.shapes.drainPerS * evidence.longestS > 0.3;
+  if (cause === 'passing valve' && drained) return true;
   if (cause === 'temperature') return draw.hypothesis.warm;
   return draw.hypothesis.sources.some((source) => CAUSE_OF[source] === cause);
 }
@@ -118,8 +122,14 @@ function shareOf(draw: Draw, cause: Cause, rises: Float64Array, warm: number): n
   const whole = rises.reduce((sum, rise) => sum + Math.abs(rise), warm);
   if (!(whole > 0)) return 0;
   if (cause === 'temperature') return warm / whole;
-  if (cause === 'passing valve') return 0;
   return Math.abs(sumOf(draw, rises, cause)) / whole;
+}
+
+function noteOf(cause: Cause, draws: readonly Draw[]): string {
+  if (cause === 'evaporation') return vapourNote(draws);
+  const line = draws.reduce((sum, one) => sum + (one.hypothesis.drained ? -one.weight : one.weight), 0);
+  if (cause === 'passing valve' && line > 0) return FILLING_LINE;
+  return NOTES[cause] ?? '';
 }
 
 /** The note of the kind of evaporation that weighs most. */

@@ -66,6 +66,8 @@ export interface RecordEvidence {
   readonly stepS: number;
   /** Step of the gauge's display, Pa; 0 where none is seen. */
   readonly stepPa: number;
+  /** Highest good reading of the gauge in the whole record, Pa. */
+  readonly highestPa: number;
 }
 
 /** What the evidence uses of the fits of a record. */
@@ -76,6 +78,8 @@ export interface EvidenceFits {
 
 const MOST_ISOLATIONS = 8;
 const BLOCKS = 22;
+/** Blocks of a pumped stretch: its level and its bend; more would not tell more than the pump's own changes allow. */
+const PUMPED_BLOCKS = 9;
 
 /**
  * Thins a record to what the joint inference needs: block averages of the isolations and of the pumping between them.
@@ -116,6 +120,7 @@ export function recordEvidence(log: GaugeLog, segmented: SegmentedLog, fits: Evi
     longestS: longestOf(isolations),
     stepS: log.rows > 1 ? (log.time[log.rows - 1] - log.time[0]) / (log.rows - 1) : 1,
     stepPa: channel.resolution,
+    highestPa: channel.values.reduce((most, pa, row) => (channel.flags[row] === 0 && pa > most ? pa : most), 0),
   };
 }
 
@@ -137,6 +142,7 @@ function emptyEvidence(channel: string): RecordEvidence {
     longestS: 0,
     stepS: 1,
     stepPa: 0,
+    highestPa: 0,
   };
 }
 
@@ -500,7 +506,7 @@ function pumpedEvidence(
   // The rows next to a valve's move may belong to the other side of it.
   const rows = within.length > 10 ? within.subarray(2, within.length - 2) : within;
   if (rows.length < 4) return null;
-  const all = blockAverages(log.time, channel.values, rows, 14, channel.resolution, writtenIn(channel));
+  const all = blockAverages(log.time, channel.values, rows, PUMPED_BLOCKS, channel.resolution, writtenIn(channel));
   const n = all.pa.length;
   const end = all.pa[n - 1];
   // A fall as quick as the pump's shows the gas that is being pumped away, not the load.

@@ -17,6 +17,7 @@ const BRINGS_WATER: Brings = {
   'fading vapour': true,
   'drying vapour': true,
   'warming vapour': true,
+  'filling line': null,
   sink: null,
 };
 /** The same where what looks like a leak is walls so old that their load has become constant. */
