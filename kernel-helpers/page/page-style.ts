@@ -72,12 +72,14 @@ dd { margin: 0; overflow-wrap: anywhere; }
   /* Of a cell that shows nothing there is nothing to see but a gap. */
   .cell:has(> .controls:empty):has(> .outputs:empty) { display: none; }
   body { font-size: 10.5pt; }
-  main, footer { max-width: none; padding: 0; }
+  /* The outer half of a table's border would lie beside the sheet. */
+  main, footer { max-width: none; padding: 0 1px; }
   main > :first-child > h1:first-child { margin-top: 0; }
   .controls { grid-template-columns: 1fr 1fr; gap: 0.3rem 0.6rem; }
   .control { padding: 0.1rem 0.5rem; font-size: 9pt; }
   .control:has(fieldset) { grid-column: 1 / -1; }
-  .control, figure, thead, thead ~ tbody tr, footer { break-inside: avoid; }
+  /* A row of many lines may go over two sheets: kept together it would leave half of one empty. */
+  .control, figure, thead, tr:not(:has(br:nth-of-type(6))), footer { break-inside: avoid; }
   h1, h2, h3, caption, thead, .prose:has(> :is(h1, h2, h3):last-child) { break-after: avoid; }
   caption + tbody > tr:first-child, thead ~ tbody > tr:first-child { break-before: avoid; }
   .wide, .chart { overflow: visible; }
