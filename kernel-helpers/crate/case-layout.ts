@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto';
 import { existsSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
+import { type Notebook, plainTextOf } from '../command/headless/notebook-file';
 
 /** Where things lie in a packed investigation. */
 export const CASE = {
@@ -8,6 +9,7 @@ export const CASE = {
   hashes: 'sha256sums.txt',
   notebook: 'notebook.ipynb',
   executed: 'executed.ipynb',
+  findings: 'findings.txt',
   page: 'page.html',
   lock: 'package-lock.json',
   record: 'case.json',
@@ -38,6 +40,12 @@ export interface CaseRecord {
  */
 export function sha256Of(bytes: Uint8Array): string {
   return createHash('sha256').update(bytes).digest('hex');
+}
+
+/** What a notebook finds, as text: what its cells tagged `finding` show; empty where it has none. */
+export function findingsOf(executed: Notebook): string {
+  const text = plainTextOf(executed, 'finding');
+  return text === '' ? '' : `${text}\n`;
 }
 
 /** The folder of this package, found from its own files. */

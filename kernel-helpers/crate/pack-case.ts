@@ -9,7 +9,15 @@ import { notebookText, readNotebook, withoutOutputs } from '../command/headless/
 import { parameterValues, setParameters } from '../command/headless/parameters';
 import { runAndListen } from '../files/run-and-listen';
 import { pageOf } from '../page/share-page';
-import { CASE, type CaseRecord, DATA_PACKAGE, packageFolder, packageVersion, sha256Of } from './case-layout';
+import {
+  CASE,
+  type CaseRecord,
+  DATA_PACKAGE,
+  findingsOf,
+  packageFolder,
+  packageVersion,
+  sha256Of,
+} from './case-layout';
 import { descriptionOf } from './log-description';
 import { writeArchive } from './zip-archive';
 
@@ -62,6 +70,10 @@ export async function packCase(path: string, options: PackOptions = {}): Promise
     { path: CASE.executed, name: 'notebook with its results', role: 'executed notebook', mediaType: ipynb },
     notebookText(executed),
   );
+  const findings = findingsOf(executed);
+  if (findings !== '') {
+    add({ path: CASE.findings, name: 'what it finds, as text', role: 'record', mediaType: 'text/plain' }, findings);
+  }
   const files = reads.map((read, i) => {
     const entry = `${CASE.logs}/${i + 1}/${plainName(read.path)}`;
     const bytes = readFileSync(read.path);

@@ -9,7 +9,15 @@ import { parameterValues } from '../command/headless/parameters';
 import { type FileRead, PACKED_FILES_VARIABLE } from '../files/files-read';
 import { type HeardRun, runAndListen } from '../files/run-and-listen';
 import { pageOf } from '../page/share-page';
-import { CASE, type CaseRecord, DATA_PACKAGE, packageFolder, packageVersion, sha256Of } from './case-layout';
+import {
+  CASE,
+  type CaseRecord,
+  DATA_PACKAGE,
+  findingsOf,
+  packageFolder,
+  packageVersion,
+  sha256Of,
+} from './case-layout';
 import { compareOutputs, firstDifference, SAME_WITHIN } from './compare-outputs';
 import { descriptionOf } from './log-description';
 import { readArchive } from './zip-archive';
@@ -187,6 +195,7 @@ async function rerunProblems(
       ...problems,
       ...sourceProblems(notebook, executed),
       ...differences.map((d) => `${CASE.executed}, cell ${d.cell}, ${d.place}: packed ${d.packed}, rerun ${d.rerun}`),
+      ...findingsProblems(files, run.executed, tolerance),
       ...descriptionProblems(files, record, run.reads),
       ...(await pageProblems(files, record, notebook, run, tolerance)),
     ];
@@ -204,6 +213,15 @@ function sourceProblems(notebook: Notebook, executed: Notebook): string[] {
   return Array.from({ length: count }, (_, i) => i)
     .filter((i) => notebook.cells[i]?.source !== executed.cells[i]?.source)
     .map((i) => `${CASE.executed}: the text of cell ${i + 1} of all is not that of ${CASE.notebook}`);
+}
+
+/** The findings as text must be those of the rerun: they are what is read and quoted. */
+function findingsProblems(files: ReadonlyMap<string, Uint8Array>, rerun: Notebook, tolerance: number): string[] {
+  const packed = new TextDecoder().decode(files.get(CASE.findings) ?? new Uint8Array());
+  const difference = firstDifference(packed, findingsOf(rerun), tolerance);
+  return difference
+    ? [`${CASE.findings}${difference.place}: packed "${difference.packed}", rerun "${difference.rerun}"`]
+    : [];
 }
 
 /** Readings and data package of each log, made again from what the rerun read. */

@@ -7,6 +7,7 @@ const cells = {
   known: "const volume = input('12 L', { label: 'volume' });",
   read: "const log = await readLogFile('log.csv');",
   load: "show(['load', (volume.si * (log.channels[0].values[3] - log.channels[0].values[0])) / 30, 'Pa m3/s'].join(' '));",
+  found: "show(['found a rise of', (log.channels[0].values[3] - log.channels[0].values[0]) / 30, 'Pa/s'].join(' '));",
 };
 
 /**

@@ -172,6 +172,11 @@ describe('a packed investigation', () => {
       },
     ],
     ['the code beside a result', /text of cell 5 of all/, edit(CASE.executed, '/ 30', '/ 31')],
+    [
+      'a number in the findings',
+      /^findings\.txt, number 1 after "found a rise of": packed "2\.?\d*", rerun "1\.?\d*"$/m,
+      edit(CASE.findings, 'rise of 1', 'rise of 2'),
+    ],
     ['a reading', /logs\/1\/readings\.csv: not what the rerun reads/, edit('logs/1/readings.csv', '30,', '31,')],
     ['a unit of a log', /logs\/1\/datapackage\.json: not what/, edit('logs/1/datapackage.json', '"mbar"', '"Torr"')],
     ['a number saved in the page', /page\.html.*: packed.*made again/s, edit(CASE.page, 'load 0.012', 'load 0.011')],

@@ -52,6 +52,8 @@ export const trialCells: TrialCells = {
   after: "show(['after', sure].join(' '));",
 };
 
+const TAGS: Readonly<Record<string, readonly string[]>> = { known: ['parameters'], found: ['finding'] };
+
 /**
  * Writes a notebook and the demo log into a folder of its own in `out/page/`.
  * @param name of the folder
@@ -72,7 +74,7 @@ export function writeTrial(name: string, cells: TrialCells, log?: string): strin
       : {
           cell_type: 'code' as const,
           id,
-          metadata: id === 'known' ? { tags: ['parameters'] } : {},
+          metadata: TAGS[id] ? { tags: TAGS[id] } : {},
           source,
           outputs: [],
         },
