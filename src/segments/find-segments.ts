@@ -229,10 +229,12 @@ const HELD: readonly string[] = ['pump-down', 'steady', 'regulated'];
 
 /** After a fall in a shut chamber the pressure comes back to the pump's own level: that rise is no isolation. */
 function backToLevel(spans: readonly Span[], slow: readonly Span[]): Span[] {
-  const follows = (s: Span): boolean => s.kind === 'isolation' && slow.some((one) => Math.abs(s.from - one.to) <= 3);
+  const follows = (s: Span): boolean => BACK.includes(s.kind) && slow.some((one) => Math.abs(s.from - one.to) <= 3);
   const grounds = ['the pressure comes back at once to where it stood before the valve closed'];
   return spans.map((s) => (follows(s) ? { ...s, kind: 'pump-down', grounds } : s));
 }
+
+const BACK: readonly string[] = ['isolation', 'regulated'];
 
 /** Spans with others laid over them; what is left of the lower ones stays. */
 function layOver(spans: readonly Span[], over: readonly Span[], pumpSide: boolean): Span[] {

@@ -8,19 +8,28 @@ import type { Stretch, WorkingRecord } from './stretches';
 const FEWEST = 10;
 const LEVEL_READINGS = 8;
 const RESOLVED = 4;
+/** fewer, where it comes back at once. */
+const RESOLVED_BACK = 1;
 /** It falls by this part of the level at least, */
 const LEAST_FALL = 0.1;
 /** and by so many noise deviations. */
 const SURE = 15;
 /** The level before it moves by this part of its rate at most. */
 const LEVEL = 0.15;
+const STANDS = 0.05;
 /** It falls so many times more slowly than the pump can make it fall. */
 const SLOWER = 4;
 /** What ends it brings half of the fall back, or as much again away, in this part of the time the fall took for half. */
 const AT_ONCE = 1 / 3;
+/** A burst at closing reaches so many times the level, where the fall comes to this part of it. */
+const BURST = 2;
+const FAR_BELOW = 0.7;
+/** A level is the pump's own where it never came lower than this part of it, but in such falls. */
+const OWN_LEVEL = 0.8;
 /** The pressure comes back to where it was, up to this ratio. */
 const BACK = 1.15;
-/** What brings back less than this part of the fall does not end it. */
+/** What takes away, or brings back, less than these parts of the fall does not end it. */
+const FALLS_AWAY = 0.05;
 const COMES_BACK = 0.15;
 /** Codes are looked at up to so far above a level, and must be finer than this part of the fall. */
 const COARSER = 1.2;
@@ -42,15 +51,20 @@ export function slowFalls(record: WorkingRecord, stretches: readonly Stretch[]):
   const found: Span[] = [];
   const highest = record.readings.pa.reduce((most, p) => Math.max(most, p), 0);
   if (!(record.pumpingPerS > 0)) return found;
+  let lowestBefore = Number.POSITIVE_INFINITY;
   for (let k = 1; k < stretches.length; k++) {
-    if (!leavesLevel(record, stretches, k)) continue;
+    const before = stretches[k - 1];
+    const counts = before.to - before.from + 1 >= LEVEL_READINGS && before.to !== found[found.length - 1]?.to;
+    if (counts) lowestBefore = Math.min(lowestBefore, before.endPa);
+    const own = lowestBefore > OWN_LEVEL * before.endPa;
+    if (!leavesLevel(record, stretches, k, own)) continue;
     // At the top of the gauge's range, or at atmosphere, nothing stands of itself.
     if (stretches[k - 1].endPa > IN_RANGE * highest) continue;
     const end = fallsUntil(record, stretches, k);
     const { from } = stretches[k];
     const { to } = stretches[end];
     // A fall that the record ends in has no end that tells.
-    if (end + 1 >= stretches.length || to - from + 1 < FEWEST || !isSlow(record, stretches, k, to)) continue;
+    if (end + 1 >= stretches.length || to - from + 1 < FEWEST || !isSlow(record, stretches, k, to, own)) continue;
     const { pa } = record.readings;
     found.push({
       kind: 'isolation',
@@ -66,18 +80,48 @@ export function slowFalls(record: WorkingRecord, stretches: readonly Stretch[]):
   return found;
 }
 
-/** Does stretch `k` fall from a level that stood? */
-function leavesLevel(record: WorkingRecord, stretches: readonly Stretch[], k: number): boolean {
+/** Does stretch `k` fall from a level that stood? More is allowed where the level is the pump's own. */
+function leavesLevel(record: WorkingRecord, stretches: readonly Stretch[], k: number, own: boolean): boolean {
   const s = stretches[k];
   const level = stretches[k - 1];
   if (!falls(record, s) || level.to - level.from + 1 < LEVEL_READINGS) return false;
-  const still = Math.abs(level.ratePa) < LEVEL * Math.abs(s.ratePa) && Math.abs(level.endY - level.startY) < SURE;
-  // Not by a leap: that is the pump, or a gauge on its side of the valve.
-  if (!still || s.startPa < (1 - LEAST_FALL) * level.endPa) return false;
+  const change = Math.abs(level.endPa - level.startPa);
+  const stands = Math.abs(level.endY - level.startY) < SURE || (own && change < STANDS * level.endPa);
+  if (!stands || Math.abs(level.ratePa) > LEVEL * Math.abs(s.ratePa) || leaps(record, level, s, own)) return false;
   const right = Math.min(s.to, s.from + KINK_READINGS);
   const left = Math.max(level.from, s.from - (right - s.from + 1));
+  if (own && stepsOut(record, s.from)) return true;
   return suddenness(record.stepwise, left, s.from, right) > SUDDEN * record.longRun * record.longRun;
 }
+
+/** Within so few readings a fall that leaves a level at once has left it so far, noise deviations, after it stood as long. */
+const FEW_READINGS = 6;
+const LEFT = 12;
+
+/** Has the pressure left a level within a few readings by far more than it moved in as many before? */
+function stepsOut(record: WorkingRecord, from: number): boolean {
+  const { y } = record.scaled;
+  const to = from + FEW_READINGS - 1;
+  if (from < LEVEL_READINGS || to >= y.length) return false;
+  let lowest = Number.POSITIVE_INFINITY;
+  let highest = Number.NEGATIVE_INFINITY;
+  for (let i = from - LEVEL_READINGS; i < from; i++) {
+    lowest = Math.min(lowest, y[i]);
+    highest = Math.max(highest, y[i]);
+  }
+  const left = lowest - medianBetween(y, to - 2, to);
+  return left > LEFT * Math.sqrt(record.longRun) && left > 2 * (highest - lowest);
+}
+
+/** Does a fall begin with a leap, as by the pump, or a gauge on its side of the valve, more than as it then goes on? */
+function leaps(record: WorkingRecord, level: Stretch, s: Stretch, own: boolean): boolean {
+  const { pa } = record.readings;
+  const [first, second] = [pa[s.from] / level.endPa, pa[s.from + 1] / pa[s.from]];
+  return s.startPa < (1 - LEAST_FALL) * level.endPa && !(own && first > GOES_ON * second);
+}
+
+/** The first reading of a fall keeps this part of the ratio by which the second goes on, at least: logs may be coarse. */
+const GOES_ON = 0.75;
 
 /** How suddenly it must leave the level, on the scale of `suddenness`, and the readings looked at to each side. */
 const SUDDEN = 12;
@@ -95,9 +139,13 @@ function fallsUntil(record: WorkingRecord, stretches: readonly Stretch[], k: num
     const back = s.endPa + COMES_BACK * (stretches[k].startPa - s.endPa);
     const leaps = next.startY - s.endY > 6 * spread && next.startPa > back;
     const rises = next.significance > 6 * record.longRun && next.endY - next.startY > 5 * spread && next.endPa > back;
-    const away = dropRate(next) > 3 * Math.max(dropRate(s), dropRate(stretches[k])) && falls(record, next);
-    const drops = s.endY - next.startY > 8 * spread && next.startPa < 0.8 * s.endPa;
-    if (leaps || rises || away || drops) break;
+    // Where hardly anything is left, what falls on is the noise.
+    const much = s.endPa - next.endPa > FALLS_AWAY * (stretches[k].startPa - s.endPa);
+    const own = Math.max(dropRate(s), dropRate(stretches[k]));
+    const away = dropRate(next) > 3 * own && falls(record, next);
+    const drops =
+      s.endY - next.startY > 8 * spread && next.startPa < 0.8 * s.endPa && between(record, s, next) > 3 * own;
+    if (leaps || rises || (much && (away || drops))) break;
     j++;
   }
   return j;
@@ -106,7 +154,13 @@ function fallsUntil(record: WorkingRecord, stretches: readonly Stretch[], k: num
 const dropRate = (s: Stretch): number =>
   s.endS > s.startS && s.endPa > 0 && s.startPa > 0 ? elementary.log(s.startPa / s.endPa) / (s.endS - s.startS) : 0;
 
-function isSlow(record: WorkingRecord, stretches: readonly Stretch[], k: number, to: number): boolean {
+/** How fast the pressure falls from one stretch to the next, whose ends are told by three readings each, 1/s. */
+const between = (record: WorkingRecord, s: Stretch, next: Stretch): number =>
+  next.startPa > 0 && s.endPa > next.startPa
+    ? elementary.log(s.endPa / next.startPa) / (next.startS - s.endS + 2 * record.stepS)
+    : 0;
+
+function isSlow(record: WorkingRecord, stretches: readonly Stretch[], k: number, to: number, own: boolean): boolean {
   const { pa, time } = record.readings;
   const from = stretches[k].from;
   const levelPa = stretches[k - 1].endPa;
@@ -116,17 +170,39 @@ function isSlow(record: WorkingRecord, stretches: readonly Stretch[], k: number,
   const sure = scaled(levelPa) - scaled(lowPa) > SURE * Math.sqrt(record.longRun);
   // Just above a decade a display is coarser: there a fall looks like a level.
   if (record.noise.stepPa(COARSER * levelPa) > COARSE * drop) return false;
-  const rises = (at: number): boolean =>
-    medianBetween(pa, at - 1, at + 1) > (1 + LEAST_FALL) * levelPa + 4 * record.noise.sigmaPa(levelPa);
-  for (let at = from + 1; at < to; at += Math.max(1, (to - from) >> 4)) if (rises(at)) return false;
-  if (!(lowPa > 0) || drop < LEAST_FALL * levelPa || !sure) return false;
+  const { sigmaPa } = record.noise;
+  const above = (at: number, ratio: number): boolean =>
+    medianBetween(pa, at - 1, at + 1) > ratio * levelPa + 4 * sigmaPa(levelPa);
+  // The valve may let a burst in as it closes, which is taken up first.
+  const settled = from + ((to - from) >> 2);
+  const bursts = own && lowPa < FAR_BELOW * levelPa ? BURST : 1 + LEAST_FALL;
+  for (let at = from + 1; at < to; at += Math.max(1, (to - from) >> 4)) {
+    if (above(at, at < settled ? bursts : 1 + LEAST_FALL)) return false;
+  }
+  if (!(levelPa > 0) || drop < LEAST_FALL * levelPa || !sure) return false;
   let half = from;
   while (half < to && medianBetween(pa, half, Math.min(half + 2, to)) > levelPa - 0.5 * drop) half++;
   const halfS = time[half] - time[Math.max(0, from - 1)];
-  if (half - from < RESOLVED) return false;
-  // Half of what falls exponentially is gone in ln 2 of the time constant.
-  if (elementary.log(levelPa / (levelPa - 0.5 * drop)) / halfS > record.pumpingPerS / SLOWER) return false;
+  const back = own ? comesBackAt(record, to, levelPa) : 0;
+  if (half - from < (back > 0 ? RESOLVED_BACK : RESOLVED)) return false;
+  // Half of what falls exponentially is gone in ln 2 of the time constant; opened, the chamber comes back as the pump pumps.
+  if (Math.LN2 / halfS > Math.max(record.pumpingPerS, back) / SLOWER) return false;
   return endsAtOnce(record, to, levelPa, drop, halfS);
+}
+
+/**
+ * How fast the pressure comes back to a level after a fall, as speed over volume, 1/s: a lower bound where it does so within
+ * a reading; 0 where it does not come back.
+ */
+function comesBackAt(record: WorkingRecord, to: number, levelPa: number): number {
+  const { pa, time } = record.readings;
+  let last = to + 1;
+  while (last < pa.length && last <= to + BACK_READINGS && pa[last] * BACK < levelPa) last++;
+  if (last >= pa.length || last > to + BACK_READINGS) return 0;
+  const before = levelPa - medianBetween(pa, Math.max(0, to - 2), to);
+  const after = Math.max(levelPa - pa[last], 4 * record.noise.sigmaPa(levelPa));
+  const span = Math.max(time[last] - time[to], record.stepS);
+  return before > after ? elementary.log(before / after) / span : 0;
 }
 
 /** Does the pressure leap back to its level, fall away or leap beyond it, within a part of the time its fall took? */
@@ -134,8 +210,8 @@ function endsAtOnce(record: WorkingRecord, to: number, levelPa: number, drop: nu
   const { pa, time } = record.readings;
   const lowPa = levelPa - drop;
   const latest = time[to] + Math.max(AT_ONCE * halfS, 2 * record.stepS);
-  for (let i = to + 1; i + 2 < pa.length && time[i] <= latest; i++) {
-    const here = medianBetween(pa, i, i + 2);
+  for (let i = to + 1; i < pa.length && time[i] <= latest; i++) {
+    const here = medianBetween(pa, i, Math.min(pa.length - 1, i + 2));
     if (here < 0.7 * lowPa && lowPa - here > 8 * record.noise.sigmaPa(lowPa)) return true;
     if (here < lowPa + 0.5 * drop) continue;
     return standsAgain(record, i, levelPa);
