@@ -66,8 +66,6 @@ export interface RecordEvidence {
   readonly stepS: number;
   /** Step of the gauge's display, Pa; 0 where none is seen. */
   readonly stepPa: number;
-  /** Highest good reading of the gauge in the whole record, Pa. */
-  readonly highestPa: number;
 }
 
 /** What the evidence uses of the fits of a record. */
@@ -78,8 +76,7 @@ export interface EvidenceFits {
 
 const MOST_ISOLATIONS = 8;
 const BLOCKS = 22;
-/** Blocks of a pumped stretch: its level and its bend; more would not tell more than the pump's own changes allow. */
-const PUMPED_BLOCKS = 9;
+const PUMPED_BLOCKS = 14;
 
 /**
  * Thins a record to what the joint inference needs: block averages of the isolations and of the pumping between them.
@@ -120,7 +117,6 @@ export function recordEvidence(log: GaugeLog, segmented: SegmentedLog, fits: Evi
     longestS: longestOf(isolations),
     stepS: log.rows > 1 ? (log.time[log.rows - 1] - log.time[0]) / (log.rows - 1) : 1,
     stepPa: channel.resolution,
-    highestPa: channel.values.reduce((most, pa, row) => (channel.flags[row] === 0 && pa > most ? pa : most), 0),
   };
 }
 
@@ -142,7 +138,6 @@ function emptyEvidence(channel: string): RecordEvidence {
     longestS: 0,
     stepS: 1,
     stepPa: 0,
-    highestPa: 0,
   };
 }
 

@@ -4,7 +4,7 @@ import { WATER_RATIO } from './gauge-pair';
 import type { Source } from './hypotheses';
 import type { Draw, Weighing } from './weigh-hypotheses';
 
-/** Gases that come from walls and liquids are mostly water; a leak, and a pocket that was shut in air, bring air. */
+/** Walls and liquids give off mostly water; a leak, a pocket that was shut in air, and a line behind a pump bring air. */
 type Brings = Readonly<Record<Source, boolean | null>>;
 const BRINGS_WATER: Brings = {
   leak: false,
@@ -17,7 +17,7 @@ const BRINGS_WATER: Brings = {
   'fading vapour': true,
   'drying vapour': true,
   'warming vapour': true,
-  'filling line': null,
+  'filling line': false,
   sink: null,
 };
 /** The same where what looks like a leak is walls so old that their load has become constant. */
