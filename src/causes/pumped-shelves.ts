@@ -49,7 +49,7 @@ export function recogniseShelves(
   if (channel === undefined) return [];
   return pumpedSpans(segmented).flatMap(({ fromS, toS }) => {
     const points = thinned(log, channel, fromS, toS);
-    return shelvesOf(points).map((shelf) => described(shelf, thermal, temperatures));
+    return shelvesOf(points, channel.resolution).map((shelf) => described(shelf, thermal, temperatures));
   });
 }
 
@@ -110,7 +110,7 @@ interface Span {
   readonly fell: number;
 }
 
-function shelvesOf(points: readonly Point[]): Span[] {
+function shelvesOf(points: readonly Point[], stepPa: number): Span[] {
   const rate = points.slice(1).map((one, i) => -elementary.log(one.pa / points[i].pa) / (one.timeS - points[i].timeS));
   const found: Span[] = [];
   let fastest = 0;
@@ -125,7 +125,8 @@ function shelvesOf(points: readonly Point[]): Span[] {
     while (j < rate.length && smooth(rate, j) < SLOW * fastest) j++;
     const mean = -elementary.log(points[j].pa / points[i].pa) / (points[j].timeS - points[i].timeS);
     const after = fastestAfter(points, rate, j, AGAIN * Math.max(mean, SLOW * 0.3 * fastest));
-    if (j - i >= LEAST_POINTS && after > 0) {
+    const fallPa = after > 0 ? (1 - 1 / after) * points[j].pa : 0;
+    if (j - i >= LEAST_POINTS && fallPa > SURE * Math.max(stepPa, scatterOf(points, i, j))) {
       const middle = points[(i + j) >> 1];
       found.push({ fromS: points[i].timeS, toS: points[j].timeS, pa: middle.pa, fell: after });
       fastest = 0;
@@ -133,6 +134,14 @@ function shelvesOf(points: readonly Point[]): Span[] {
     i = j + 1;
   }
   return found;
+}
+
+/** A fall after a shelf is this many times what its points scatter by, and steps of the display. */
+const SURE = 6;
+
+/** How far neighbouring points of a shelf lie apart, Pa: the noise of a base looks like shelves, too. */
+function scatterOf(points: readonly Point[], from: number, to: number): number {
+  return median(Array.from({ length: to - from }, (_, i) => Math.abs(points[from + i + 1].pa - points[from + i].pa)));
 }
 
 /** Middle of three rates, so that a single reading makes no shelf and ends none. */
@@ -161,7 +170,7 @@ function described(shelf: Span, thermal: boolean, temperatures: readonly [number
     ? 'the pressure at which water freezes (611 Pa at 0.01 degC): water has cooled itself and freezes'
     : names === ''
       ? 'no vapour of the table fits'
-      : `it could be ${names}`;
+      : `vapours that could do this: ${names}`;
   const ends = fell >= 3;
   const after = ends
     ? `after it the pressure falls ${formatNumber(fell, 2)} times: what held it has run dry, or is ice that has grown cold`

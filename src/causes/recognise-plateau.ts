@@ -51,7 +51,7 @@ export function recognisePlateaus(
     const fitting = vapours.filter((v) => v.fits).map((v) => v.note);
     const text =
       fitting.length > 0
-        ? `the isolation at ${Math.round(one.closeS)} s ends near ${formatNumber(value, 3)} Pa; it could be ${fitting.slice(0, 3).join('; ')}`
+        ? `the isolation at ${Math.round(one.closeS)} s ends near ${formatNumber(value, 3)} Pa; vapours that could do this: ${fitting.slice(0, 3).join('; ')}`
         : `the isolation at ${Math.round(one.closeS)} s ends near ${formatNumber(value, 3)} Pa; no vapour of the table fits`;
     return [
       { closeS: one.closeS, pa: { value, low: value - 1.96 * u, high: value + 1.96 * u }, lastQuarter, vapours, text },

@@ -59,7 +59,8 @@ function candidate(
   if (from > to) return [];
   const temperature: [number, number] = [saturationTemperature(substance, from), saturationTemperature(substance, to)];
   const missedBy = Math.max(temperature[0] - high, low - temperature[1], 0);
-  const at = temperature.map((T) => (T - 273.15).toFixed(1)).join(' to ');
+  // Plus 0, so that nothing is said to be -0.0 degC.
+  const at = temperature.map((T) => (Math.round(10 * (T - 273.15)) / 10 + 0).toFixed(1)).join(' to ');
   const note = `${substance.name} (${substance.phase}) holds this pressure at ${at} degC`;
   return [{ substance, temperature, fits: missedBy === 0, missedBy, note }];
 }

@@ -78,7 +78,7 @@ const WORKED: readonly Worked[] = [
     loads: [{ load: passingToRunningPump(), parameters: [4e-5, 0.5] }, leak(1e-3)],
     leak: 1e-3,
     lesson:
-      'The rise levels off because the pump draws through the shut valve: the leak would look smaller than it is.',
+      'The rise levels off because the pump draws through the shut valve: the leak would look smaller than it is. A vapour has the same curve: vary the foreline pressure, and see whether the end of the rise follows.',
   },
   {
     cause: 'passing valve (gas feed)',
