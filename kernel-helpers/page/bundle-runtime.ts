@@ -1,10 +1,13 @@
 import { join } from 'node:path';
 import { build, type Metafile } from 'esbuild';
 import { packageFolder } from '../crate/case-layout';
+import { libraryNotices } from './library-notices';
 
 /** The script that makes a page live, and what each part of it weighs. */
 export interface Runtime {
   readonly code: string;
+  /** Licences of the libraries in it. */
+  readonly notices: string;
   readonly parts: Metafile['outputs'][string]['inputs'];
 }
 
@@ -23,6 +26,7 @@ export async function bundleRuntime(spreadsheets: boolean): Promise<Runtime> {
     metafile: true,
     format: 'iife',
     target: 'es2022',
+    // They stand at the foot of the page, each wording once.
     legalComments: 'none',
     logLevel: 'silent',
     // A page may carry a loader of modules; the parts in here must not register there.
@@ -30,5 +34,6 @@ export async function bundleRuntime(spreadsheets: boolean): Promise<Runtime> {
     alias: spreadsheets ? {} : { '@e965/xlsx': join(root, 'kernel-helpers/page/browser/no-spreadsheets.ts') },
   });
   const [output] = Object.values(result.metafile!.outputs);
-  return { code: result.outputFiles![0].text, parts: output.inputs };
+  const notices = libraryNotices(root, output.inputs);
+  return { code: result.outputFiles![0].text, notices, parts: output.inputs };
 }

@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto';
 import { escapeHtml } from '../display/table';
+import type { Runtime } from './bundle-runtime';
 import type { PageCell, PageContent } from './page-content';
 import { livePageStyle } from './page-style';
 
@@ -19,13 +20,13 @@ export type ProvenanceLine = readonly [string, string];
  * Scripts are allowed by their hash alone and nothing may be loaded from anywhere.
  * @param placed the cells in order
  * @param content everything the runtime reads
- * @param runtime the bundled runtime
+ * @param runtime the bundled runtime, with the licences of the libraries in it
  * @param provenance lines of the foot
  */
 export function pageHtml(
   placed: readonly PlacedCell[],
   content: PageContent,
-  runtime: string,
+  runtime: Pick<Runtime, 'code' | 'notices'>,
   provenance: readonly ProvenanceLine[],
 ): string {
   const code = placed.filter(({ cell }) => cell.kind === 'code' && cell.lacks === null);
@@ -35,7 +36,7 @@ export function pageHtml(
       ({ cell, code: text }) =>
         `self.blankoffCells.set(${cell.number},\n${text});\n//# sourceURL=cell-${cell.number}.js`,
     ),
-    runtime,
+    runtime.code,
   ].map(inScript);
   const hashes = scripts.map((text) => `'sha256-${createHash('sha256').update(text).digest('base64')}'`);
   const policy = [
@@ -73,6 +74,7 @@ ${provenance.map(([what, value]) => `<div><dt>${escapeHtml(what)}</dt><dd>${esca
 <p class="buttons">${buttons.join('\n')}</p>
 <p>${hasInputs ? 'Changed inputs are kept in the address of this page, so a link carries them. ' : ''}Local codes and licensed practice come
 first; no equipment is certified by this page.</p>
+<details class="licences"><summary>Licences of the libraries in this page</summary><pre tabindex="0">${escapeHtml(runtime.notices)}</pre></details>
 </footer>
 <script type="application/json" id="content">${inScript(JSON.stringify(content))}</script>
 ${scripts.map((text) => `<script>${text}</script>`).join('\n')}

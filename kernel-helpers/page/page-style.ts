@@ -56,6 +56,7 @@ footer h2 { font-size: 1rem; }
 dl > div { display: flex; flex-wrap: wrap; gap: 0 0.6rem; }
 dt { font-weight: 600; }
 dd { margin: 0; overflow-wrap: anywhere; }
+.licences pre { white-space: pre-wrap; font-size: 0.8rem; }
 .buttons { display: flex; flex-wrap: wrap; gap: 0.5rem; }
 @media screen and (max-width: 40rem) {
   /* A table of many columns is moved sideways rather than pressed into columns of single words; its rows keep their names. */
@@ -68,7 +69,7 @@ dd { margin: 0; overflow-wrap: anywhere; }
 }
 @page { margin: 12mm 10mm; }
 @media print {
-  main[aria-busy]::after, .buttons, details.code, figure details:not([open]), .control output:empty, .only-imports, .prose:has(+ .only-imports) > :only-child { display: none; }
+  main[aria-busy]::after, .buttons, .licences, details.code, figure details:not([open]), .control output:empty, .only-imports, .prose:has(+ .only-imports) > :only-child { display: none; }
   /* Of a cell that shows nothing there is nothing to see but a gap. */
   .cell:has(> .controls:empty):has(> .outputs:empty) { display: none; }
   body { font-size: 10.5pt; }

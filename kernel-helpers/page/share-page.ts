@@ -75,7 +75,7 @@ export async function pageOf(
   };
   const spreadsheets = reads.some((read) => read.description?.format === 'spreadsheet');
   const runtime = await bundleRuntime(spreadsheets);
-  const html = pageHtml(placed, content, runtime.code, [
+  const html = pageHtml(placed, content, runtime, [
     ['Notebook', name],
     ['SHA-256 of the notebook', sha256Of(new TextEncoder().encode(content.notebook.text))],
     ...files.map((file): [string, string] => [`Log ${file.name}, ${file.bytes} bytes, SHA-256`, file.sha256]),
