@@ -19,6 +19,7 @@ import { sharpenStarts } from './sharpen-starts';
 import { slowFalls } from './slow-falls';
 import type { Incident, Span } from './span';
 import { stoppedFalls } from './stopped-falls';
+import type { WorkingRecord } from './stretches';
 import { tidySpans } from './tidy-spans';
 import { decideByValve } from './valve-columns';
 import { FEWEST_GOOD, type WorkedUp, workUp } from './working-record';
@@ -119,7 +120,8 @@ function inMeans(
     const means = meansOf(log, channel, every);
     if (countGood(means.channel) < FEWEST_GOOD) return null;
     const { segments } = nameRows(means.log, means.channel, options);
-    const isNew = (one: Segment): boolean => isIsolation(one) && risesBeyondDoubt(one, plain, means.channel);
+    const isNew = (one: Segment): boolean =>
+      isIsolation(one) && risesBeyondDoubt(one, plain, means.channel, worked.record);
     const found = segments.filter(isNew);
     if (found.length === 0 || (none && segments.some((one) => isIsolation(one) && !isNew(one)))) continue;
     const inRows = (one: Segment): Segment =>
@@ -144,7 +146,10 @@ function laidOver(
   readings: Readings,
 ): readonly Segment[] {
   let out: readonly Segment[] = segments;
-  for (const top of over) {
+  for (const one of over) {
+    // Where the rows show its later part, they know its end better.
+    const later = segments.find((s) => isIsolation(s) && s.from <= one.to && s.to >= one.from);
+    const top = later === undefined ? one : withRows(one, one.from, later.to, time, readings);
     out = out.flatMap((s) => {
       if (s.to < top.from || s.from > top.to) return [s];
       const left = s.from < top.from ? [withRows(s, s.from, top.from - 1, time, readings)] : [];
@@ -156,14 +161,30 @@ function laidOver(
 }
 
 /** Long enough, well above where it began or back there at once, and no place where the single rows saw gas let in. */
-function risesBeyondDoubt(one: Segment, plain: readonly Segment[], means: Channel): boolean {
+function risesBeyondDoubt(one: Segment, plain: readonly Segment[], means: Channel, record: WorkingRecord): boolean {
   if (one.pumpSide || one.to - one.from < SHORTEST_IN_MEANS || !(one.endPa > one.startPa)) return false;
   const fromLevelAndBack = stoodBefore(one, means) && fallsBack(one, means);
   if (!(one.endPa > RISES_BY * Math.max(one.startPa, 0)) && !fromLevelAndBack) return false;
-  return plain.every(({ kind, startS, endS }) => {
-    const apart = endS <= one.startS || startS >= one.endS;
-    return apart || kind === 'pump-down' || kind === 'steady' || kind === 'unknown';
+  return plain.every((seen) => {
+    const apart = seen.endS <= one.startS || seen.startS >= one.endS;
+    return apart || UNSEEN.includes(seen.kind) || (fromLevelAndBack && isPartOf(seen, one, record));
   });
+}
+
+const UNSEEN: readonly string[] = ['pump-down', 'steady', 'unknown'];
+/** An isolation of the rows is part of one that means show if it lies in it but for so much, */
+const OUTSIDE = 0.05;
+/** and begins when this part of the rise is done, but not so much that rows would show it, noise deviations. */
+const RISEN_PART = 0.1;
+const DROWNS = 40;
+
+/** Do the rows show a later part only of an isolation that means show whole? */
+function isPartOf(seen: Segment, whole: Segment, { noise }: WorkingRecord): boolean {
+  const length = seen.endS - seen.startS;
+  const outside = Math.max(0, whole.startS - seen.startS) + Math.max(0, seen.endS - whole.endS);
+  const risen = seen.startPa - whole.startPa;
+  const drowns = risen < DROWNS * noise.sigmaPa(seen.startPa) && risen > RISEN_PART * (whole.endPa - whole.startPa);
+  return isIsolation(seen) && outside <= OUTSIDE * length && drowns;
 }
 
 /** Means before a rise that must have stood, and the part of the rise up to which they may have moved. */
@@ -203,11 +224,8 @@ function nameParts(worked: WorkedUp, options: SegmentOptions, incidents: Inciden
       notes.push("the gauge seems to sit on the pump's side of a valve: its isolations are no rates of rise");
     }
     const stopped = stoppedFalls(record, part).filter((s) => onlyPumped(named.spans, s));
-    const slow = overlaid.length > 0 ? [] : slowFalls(record, part).filter((s) => onlyHeld(named.spans, s));
-    const spans = backToLevel(
-      layOver(layOver(layOver(named.spans, stopped, false), slow, false), overlaid, true),
-      slow,
-    );
+    const withFalls = overlaid.length > 0 ? named.spans : withSlowFalls(named.spans, slowFalls(record, part));
+    const spans = layOver(layOver(withFalls, stopped, false), overlaid, true);
     sharpenFalls(record, spans);
     endBeforeOverRange(record, spans);
     sharpenInlets(record, spans);
@@ -227,14 +245,29 @@ const onlyHeld = (spans: readonly Span[], one: Span): boolean =>
   spans.every((s) => s.to < one.from - 2 || s.from > one.to || HELD.includes(s.kind));
 const HELD: readonly string[] = ['pump-down', 'steady', 'regulated'];
 
-/** After a fall in a shut chamber the pressure comes back to the pump's own level: that rise is no isolation. */
-function backToLevel(spans: readonly Span[], slow: readonly Span[]): Span[] {
-  const follows = (s: Span): boolean => BACK.includes(s.kind) && slow.some((one) => Math.abs(s.from - one.to) <= 3);
+/**
+ * Lays falls in a shut chamber over what was called pumped or held, one after the other: after each the pressure comes back to
+ * the pump's own level, which is no isolation, and no gas let in.
+ */
+function withSlowFalls(spans: readonly Span[], slow: readonly Span[]): Span[] {
+  let out = [...spans];
   const grounds = ['the pressure comes back at once to where it stood before the valve closed'];
-  return spans.map((s) => (follows(s) ? { ...s, kind: 'pump-down', grounds } : s));
+  for (const one of slow) {
+    if (!onlyHeld(out, one)) continue;
+    let back = one.to + BACK_READINGS;
+    out = layOver(out, [one], false).map((s) => {
+      if (s.from < one.to || s.from > back || !COMES_BACK.includes(s.kind)) return s;
+      // What was let in, as it seemed, and what holds it, are one.
+      back = s.to + 1;
+      return { ...s, kind: 'pump-down', grounds };
+    });
+  }
+  return out;
 }
 
-const BACK: readonly string[] = ['isolation', 'regulated'];
+/** It comes back within so many readings. */
+const BACK_READINGS = 3;
+const COMES_BACK: readonly string[] = ['isolation', 'regulated', 'fill'];
 
 /** Spans with others laid over them; what is left of the lower ones stays. */
 function layOver(spans: readonly Span[], over: readonly Span[], pumpSide: boolean): Span[] {

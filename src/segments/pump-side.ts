@@ -11,6 +11,8 @@ const BACK = 1.35;
 const HIGHEST_PA = 2000;
 /** The rise at the end overshoots at most by this ratio: more is gas let in. */
 const OVERSHOOT = 30;
+/** What may be left of its fall after a few readings: the pump's side of a valve is small. */
+const STILL_FALLS = 0.3;
 /** Fewest readings of such a stretch. */
 const FEWEST = 8;
 
@@ -78,6 +80,9 @@ function lowUntil(record: WorkingRecord, stretches: readonly Stretch[], k: numbe
       continue;
     }
     if (s.to - first.from + 1 < FEWEST || next.startPa > levelPa * OVERSHOOT) return -1;
+    // What falls on for long is a shut chamber in which something takes gas up.
+    const lowPa = medianBetween(pa, Math.max(first.from, s.to - 2), s.to);
+    if (pa[reach] - lowPa > STILL_FALLS * (levelPa - lowPa)) return -1;
     return comesBack(record, stretches, j + 1, levelPa) ? j : -1;
   }
   return -1;

@@ -18,6 +18,8 @@ const HEIGHT = 60;
 const STEEP = 3;
 /** What stands out, noise standard deviations. */
 const ABOVE = 2;
+/** What three readings in a row show surely. */
+const SURELY_ABOVE = 3;
 /** What stands out so far of the level before a rise belongs to the rise, or to a fall before the level. */
 const FAR_ABOVE = 5;
 /** Readings by which the tail of a fall is told from the level. */
@@ -90,7 +92,8 @@ export function beginningOf(record: WorkingRecord, first: number, from: number, 
     if (knot > from) {
       sinceFrom += y[knot - 1] - level;
       const error = spread * Math.sqrt(1 / (knot - from) + 1 / (from - low));
-      if (sinceFrom / (knot - from) > ABOVE * error) break;
+      const risen = knot > from + 2 && medianBetween(y, knot - 3, knot - 1) > level + SURELY_ABOVE * spread;
+      if (risen || sinceFrom / (knot - from) > ABOVE * error) break;
     }
     const kink = (time[knot - 1] + time[knot]) / 2 - time[from];
     if (knot === from) {

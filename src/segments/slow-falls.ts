@@ -57,14 +57,16 @@ export function slowFalls(record: WorkingRecord, stretches: readonly Stretch[]):
     const counts = before.to - before.from + 1 >= LEVEL_READINGS && before.to !== found[found.length - 1]?.to;
     if (counts) lowestBefore = Math.min(lowestBefore, before.endPa);
     const own = lowestBefore > OWN_LEVEL * before.endPa;
-    if (!leavesLevel(record, stretches, k, own)) continue;
+    const plainly = leavesLevel(record, stretches, k, false);
+    if (!plainly && !(own && leavesLevel(record, stretches, k, true))) continue;
     // At the top of the gauge's range, or at atmosphere, nothing stands of itself.
     if (stretches[k - 1].endPa > IN_RANGE * highest) continue;
     const end = fallsUntil(record, stretches, k);
     const { from } = stretches[k];
     const { to } = stretches[end];
     // A fall that the record ends in has no end that tells.
-    if (end + 1 >= stretches.length || to - from + 1 < FEWEST || !isSlow(record, stretches, k, to, own)) continue;
+    if (end + 1 >= stretches.length || to - from + 1 < FEWEST || !isSlow(record, stretches, k, to, own, plainly))
+      continue;
     const { pa } = record.readings;
     found.push({
       kind: 'isolation',
@@ -160,12 +162,22 @@ const between = (record: WorkingRecord, s: Stretch, next: Stretch): number =>
     ? elementary.log(s.endPa / next.startPa) / (next.startS - s.endS + 2 * record.stepS)
     : 0;
 
-function isSlow(record: WorkingRecord, stretches: readonly Stretch[], k: number, to: number, own: boolean): boolean {
+function isSlow(
+  record: WorkingRecord,
+  stretches: readonly Stretch[],
+  k: number,
+  to: number,
+  own: boolean,
+  plainly: boolean,
+): boolean {
   const { pa, time } = record.readings;
   const from = stretches[k].from;
   const levelPa = stretches[k - 1].endPa;
   const lowPa = medianBetween(pa, to - 2, to);
   const drop = levelPa - lowPa;
+  // Opened, the chamber comes back to the pump's own level: that tells more than how the fall began.
+  const back = own ? comesBackAt(record, to, levelPa) : 0;
+  if (!plainly && !(back > 0)) return false;
   const { scaled } = record.noise;
   const sure = scaled(levelPa) - scaled(lowPa) > SURE * Math.sqrt(record.longRun);
   // Just above a decade a display is coarser: there a fall looks like a level.
@@ -175,7 +187,7 @@ function isSlow(record: WorkingRecord, stretches: readonly Stretch[], k: number,
     medianBetween(pa, at - 1, at + 1) > ratio * levelPa + 4 * sigmaPa(levelPa);
   // The valve may let a burst in as it closes, which is taken up first.
   const settled = from + ((to - from) >> 2);
-  const bursts = own && lowPa < FAR_BELOW * levelPa ? BURST : 1 + LEAST_FALL;
+  const bursts = back > 0 && lowPa < FAR_BELOW * levelPa ? BURST : 1 + LEAST_FALL;
   for (let at = from + 1; at < to; at += Math.max(1, (to - from) >> 4)) {
     if (above(at, at < settled ? bursts : 1 + LEAST_FALL)) return false;
   }
@@ -183,7 +195,6 @@ function isSlow(record: WorkingRecord, stretches: readonly Stretch[], k: number,
   let half = from;
   while (half < to && medianBetween(pa, half, Math.min(half + 2, to)) > levelPa - 0.5 * drop) half++;
   const halfS = time[half] - time[Math.max(0, from - 1)];
-  const back = own ? comesBackAt(record, to, levelPa) : 0;
   if (half - from < (back > 0 ? RESOLVED_BACK : RESOLVED)) return false;
   // Half of what falls exponentially is gone in ln 2 of the time constant; opened, the chamber comes back as the pump pumps.
   if (Math.LN2 / halfS > Math.max(record.pumpingPerS, back) / SLOWER) return false;
