@@ -5,7 +5,6 @@ import { risesOn } from './inflow';
 import { accelerates, onsetSuddenness } from './onset';
 import { pumpingSeen } from './pumping-after';
 import { medianBetween } from './readings';
-import { beginningOf } from './sharpen-starts';
 import { FEWEST_READINGS, LEAST_RISE, type NamedRecord, type Span } from './span';
 import { describeStretch, flaggedBetween, longRunNoise, type Stretch, type WorkingRecord } from './stretches';
 
@@ -62,8 +61,7 @@ export function nameQuietRise(
   if (!whole && staysAtBottom(record, from, to, rise))
     return pumped('noise at the bottom of the range of the gauge is passed over');
   const wander = begins ? record.longRun : wanderBefore(record, from);
-  if (!whole && rise < leastRise(record, hump, from, to, wander))
-    return pumped('a rise within the noise is passed over');
+  if (!whole && rise < LEAST_RISE * Math.sqrt(wander)) return pumped('a rise within the noise is passed over');
   const lead = idleLead(stretches, hump);
   if (lead > hump.first) {
     const rest = { ...hump, first: lead, basePa: Math.min(hump.basePa, pressureBefore(record, stretches, lead)) };
@@ -76,12 +74,13 @@ export function nameQuietRise(
     const named = nameQuietRise(record, stretches, rest, stretches[lead].from, to);
     return { spans: [before, ...named.spans], incidents: named.incidents };
   }
+  if (begins && hump.open && !whole) return pumped('a base, at whose end something begins');
   if (!begins && flowsThrough(record, stretches, from, to, hump)) {
     const reach = record.show(medianBetween(record.readings.pa, Math.max(from, to - 4), to));
     const why = `gas flows through: the pressure steps up to ${reach} and stays there`;
     return { spans: [{ kind: 'regulated', from, to, grounds: [why] }], incidents: [] };
   }
-  const sudden = hump.first === 0 ? 0 : suddenlyFrom(record, from, to) * (record.longRun / wander) ** 2;
+  const sudden = hump.first === 0 ? 0 : onsetSuddenness(record, from, to) * (record.longRun / wander) ** 2;
   const fallsSharply = !hump.open && !hump.cut && hump.next < stretches.length && endsSharply(stretches, hump, record);
   const falls = !hump.open && !hump.cut && hump.next < stretches.length;
   if (falls && !fallsSharply && !endsSharply(stretches, hump, record, SLOW_FALL)) {
@@ -109,28 +108,6 @@ export function nameQuietRise(
   ];
   if (fallsSharply) grounds.push('it falls sharply at the end, as when the valve to the pump opens');
   return { spans: [{ kind: 'isolation', from, to, grounds }], incidents: [] };
-}
-
-/** How suddenly a rise begins where it was cut, or at its kink, which the cut may lie beside where a display is coarse. */
-function suddenlyFrom(record: WorkingRecord, from: number, to: number): number {
-  const atCut = onsetSuddenness(record, from, to);
-  if (atCut > ENOUGH_EVIDENCE) return atCut;
-  const kink = beginningOf(record, Math.max(0, from - KINK_READINGS), from, to);
-  return kink === from || to - kink < FEWEST_READINGS ? atCut : Math.max(atCut, onsetSuddenness(record, kink, to));
-}
-
-/** Readings before a cut among which the level is looked for that a kink ends. */
-const KINK_READINGS = 100;
-
-/** Least rise of which many readings leave no doubt, noise standard deviations, and its slope over the error of it. */
-const LEAST_OF_MANY = 5;
-const SURE_SLOPE = 14;
-
-/** Least rise of an isolation on the scale of the noise: less where the slope of many readings is sure and a fall ends it. */
-function leastRise(record: WorkingRecord, hump: Hump, from: number, to: number, wander: number): number {
-  const ends = !hump.open && hump.cut !== true && hump.first > 0;
-  const sure = ends && describeStretch(record.readings, record.scaled, from, to).significance > SURE_SLOPE * wander;
-  return (sure ? LEAST_OF_MANY : LEAST_RISE) * Math.sqrt(wander);
 }
 
 /**

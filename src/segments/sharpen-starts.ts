@@ -70,7 +70,7 @@ function lowestSoon(record: WorkingRecord, span: Span): number {
  * @param from where it was cut
  * @param last the last reading of the rise
  */
-export function beginningOf(record: WorkingRecord, first: number, from: number, last: number): number {
+function beginningOf(record: WorkingRecord, first: number, from: number, last: number): number {
   const { y, weight, time } = record.scaled;
   const spread = Math.sqrt(record.longRun);
   const soon = Math.min(last, from + 8);

@@ -51,17 +51,19 @@ export function slowFalls(record: WorkingRecord, stretches: readonly Stretch[]):
   const found: Span[] = [];
   const highest = record.readings.pa.reduce((most, p) => Math.max(most, p), 0);
   if (!(record.pumpingPerS > 0)) return found;
-  let lowestBefore = Number.POSITIVE_INFINITY;
+  let lowestBefore = lowestUpTo(record, stretches[0]?.from ?? 0);
   for (let k = 1; k < stretches.length; k++) {
     const before = stretches[k - 1];
-    const counts = before.to - before.from + 1 >= LEVEL_READINGS && before.to !== found[found.length - 1]?.to;
+    const comesBack = before.endY > before.startY + SURE;
+    const last = found[found.length - 1]?.to;
+    const counts = before.to - before.from + 1 >= FEWEST_TOLD && before.to !== last && !comesBack;
     if (counts) lowestBefore = Math.min(lowestBefore, before.endPa);
     const own = lowestBefore > OWN_LEVEL * before.endPa;
     const plainly = leavesLevel(record, stretches, k, false);
     if (!plainly && !(own && leavesLevel(record, stretches, k, true))) continue;
     // At the top of the gauge's range, or at atmosphere, nothing stands of itself.
     if (stretches[k - 1].endPa > IN_RANGE * highest) continue;
-    const end = fallsUntil(record, stretches, k);
+    const end = fallsUntil(record, stretches, k, own);
     const { from } = stretches[k];
     const { to } = stretches[end];
     // A fall that the record ends in has no end that tells.
@@ -80,6 +82,17 @@ export function slowFalls(record: WorkingRecord, stretches: readonly Stretch[]):
     k = end;
   }
   return found;
+}
+
+/** Readings from which the end of a stretch is told. */
+const FEWEST_TOLD = 4;
+
+/** The lowest that three readings in a row came to before a reading, Pa. */
+function lowestUpTo({ readings }: WorkingRecord, to: number): number {
+  const { pa } = readings;
+  let lowest = Number.POSITIVE_INFINITY;
+  for (let i = 0; i + 2 < to; i++) lowest = Math.min(lowest, Math.max(pa[i], pa[i + 1], pa[i + 2]));
+  return lowest;
 }
 
 /** Does stretch `k` fall from a level that stood? More is allowed where the level is the pump's own. */
@@ -132,8 +145,11 @@ const KINK_READINGS = 1000;
 const falls = (record: WorkingRecord, s: Stretch): boolean =>
   s.significance < -6 * record.longRun && s.endY < s.startY - 5 * Math.sqrt(record.longRun) && s.endPa > 0;
 
-/** The last stretch of the fall that begins with stretch `k`: none of them rises, and none falls away at once. */
-function fallsUntil(record: WorkingRecord, stretches: readonly Stretch[], k: number): number {
+/**
+ * The last stretch of the fall that begins with stretch `k`: none of them rises, and none falls away at once. Of the pump's own
+ * level hardly anything may be left, where what falls on is the noise, and a coarse log falls by steps.
+ */
+function fallsUntil(record: WorkingRecord, stretches: readonly Stretch[], k: number, own: boolean): number {
   const spread = Math.sqrt(record.longRun);
   let j = k;
   while (j + 1 < stretches.length) {
@@ -141,12 +157,11 @@ function fallsUntil(record: WorkingRecord, stretches: readonly Stretch[], k: num
     const back = s.endPa + COMES_BACK * (stretches[k].startPa - s.endPa);
     const leaps = next.startY - s.endY > 6 * spread && next.startPa > back;
     const rises = next.significance > 6 * record.longRun && next.endY - next.startY > 5 * spread && next.endPa > back;
-    // Where hardly anything is left, what falls on is the noise.
-    const much = s.endPa - next.endPa > FALLS_AWAY * (stretches[k].startPa - s.endPa);
-    const own = Math.max(dropRate(s), dropRate(stretches[k]));
-    const away = dropRate(next) > 3 * own && falls(record, next);
-    const drops =
-      s.endY - next.startY > 8 * spread && next.startPa < 0.8 * s.endPa && between(record, s, next) > 3 * own;
+    const much = !own || s.endPa - next.endPa > FALLS_AWAY * (stretches[k].startPa - s.endPa);
+    const rate = Math.max(dropRate(s), dropRate(stretches[k]));
+    const away = dropRate(next) > 3 * rate && falls(record, next);
+    const low = s.endY - next.startY > 8 * spread && next.startPa < 0.8 * s.endPa;
+    const drops = low && (!own || between(record, s, next) > 3 * rate);
     if (leaps || rises || (much && (away || drops))) break;
     j++;
   }
@@ -191,7 +206,7 @@ function isSlow(
   for (let at = from + 1; at < to; at += Math.max(1, (to - from) >> 4)) {
     if (above(at, at < settled ? bursts : 1 + LEAST_FALL)) return false;
   }
-  if (!(levelPa > 0) || drop < LEAST_FALL * levelPa || !sure) return false;
+  if (!(levelPa > 0) || !(lowPa > 0 || back > 0) || drop < LEAST_FALL * levelPa || !sure) return false;
   let half = from;
   while (half < to && medianBetween(pa, half, Math.min(half + 2, to)) > levelPa - 0.5 * drop) half++;
   const halfS = time[half] - time[Math.max(0, from - 1)];

@@ -159,7 +159,7 @@ export function fastestPumping(readings: Readings, noise: NoiseByLevel, stretche
 /** Readings in a block of the estimate of long-run noise. */
 const LONG_RUN_BLOCK = 8;
 /** With fewer blocks than this hardly any difference of them is free of what the pressure does: shorter ones are asked, too. */
-const FEW_BLOCKS = 60;
+const FEW_BLOCKS = 40;
 
 /**
  * Noise of a mean over eight readings against what white noise would give, from fourth differences of block means,
