@@ -152,14 +152,25 @@ function limitedByPump(draw: Draw, evidence: RecordEvidence, wanted: PressureWan
   return unexplained * (0.03 + 0.3 * small);
 }
 
+/** The zero of a diaphragm moves by a part of this size of its range after years and ventings (common practice, no source). */
+const ZERO_PART = 0.03;
+
 /** How likely it is that a pressure which no load explains is the zero of the gauge, not the pump: 0 to 1. */
 function zeroErrorShare(evidence: RecordEvidence, gauge: GaugePrinciple | null): number {
   const steady = evidence.steadyPa ?? 0;
   if (steady < 0) return 1;
   if (evidence.negativeShare > 0.02) return 0.95;
-  if (gauge === 'capacitance' || gauge === 'piezo') return 0.1;
+  if (gauge === 'capacitance' || gauge === 'piezo') {
+    return steady < ZERO_PART * evidence.highestPa && stands(evidence) ? 0.35 : 0.1;
+  }
   if (gauge === 'thermal') return steady < 0.5 ? 0.3 : 0.1;
   return gauge === null ? 0.1 : 0.05;
+}
+
+/** Whether all pumped stretches end at the same pressure, as at a zero that is off; a pump that clears moves. */
+function stands({ pumped, steadyPa }: RecordEvidence): boolean {
+  const ends = pumped.map(({ pa }) => pa[pa.length - 1]);
+  return Math.max(...ends) - Math.min(...ends) < 0.1 * (steadyPa ?? 0);
 }
 
 function smoothStep(x: number): number {

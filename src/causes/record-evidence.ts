@@ -66,6 +66,8 @@ export interface RecordEvidence {
   readonly stepS: number;
   /** Step of the gauge's display, Pa; 0 where none is seen. */
   readonly stepPa: number;
+  /** Highest good reading of the gauge in the whole record, Pa. */
+  readonly highestPa: number;
 }
 
 /** What the evidence uses of the fits of a record. */
@@ -117,6 +119,7 @@ export function recordEvidence(log: GaugeLog, segmented: SegmentedLog, fits: Evi
     longestS: longestOf(isolations),
     stepS: log.rows > 1 ? (log.time[log.rows - 1] - log.time[0]) / (log.rows - 1) : 1,
     stepPa: channel.resolution,
+    highestPa: channel.values.reduce((most, pa, row) => (channel.flags[row] === 0 && pa > most ? pa : most), 0),
   };
 }
 
@@ -138,6 +141,7 @@ function emptyEvidence(channel: string): RecordEvidence {
     longestS: 0,
     stepS: 1,
     stepPa: 0,
+    highestPa: 0,
   };
 }
 
