@@ -20,8 +20,10 @@ export function tidySpans(record: WorkingRecord, spans: readonly Span[], rows: n
     if (span.to < span.from) continue;
     const last = joined[joined.length - 1];
     const length = span.to - span.from + 1;
-    // Between two isolations the valve was open, however shortly.
-    const parts = last?.kind === 'isolation' && spans[k + 1]?.kind === 'isolation' && span.kind === 'pump-down';
+    // Between two isolations, or at the end of the log, the valve was open, however shortly.
+    const next = spans[k + 1];
+    const opened = next === undefined || next.kind === 'isolation';
+    const parts = last?.kind === 'isolation' && opened && span.kind === 'pump-down';
     const short = length < SHORTEST && spans.length > 1 && !parts;
     const follows = last !== undefined && last.to === span.from - 1 && !outage(rowOf, span.from);
     const holdsBriefly = span.kind === 'regulated' && last?.kind === 'fill' && length < HOLDS;

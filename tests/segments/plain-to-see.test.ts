@@ -115,6 +115,8 @@ describe('a short log in coarse steps', () => {
     ] as const;
     // A display step is reached after 44 s.
     expectShut(found, shut, shown, 4);
+    // The last two readings, when the valve is open again, are none of it.
+    expect(found[1].endPa).toBeGreaterThan(5);
   });
 });
 
