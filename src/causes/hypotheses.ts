@@ -125,8 +125,8 @@ const COMPANIONS: readonly (Omit<Hypothesis, 'name' | 'prior'> & {
   { sources: ['outgassing', 'vapour'], drained: false, warm: false, alone: 0.03, withLeak: 0.02 },
   { sources: ['outgassing'], drained: true, warm: false, alone: 0.02, withLeak: 0.01 },
   { sources: [], drained: true, warm: false, alone: 0, withLeak: 0.02 },
-  { sources: ['filling line'], drained: false, warm: false, alone: 0.006, withLeak: 0.0015 },
-  { sources: ['outgassing', 'filling line'], drained: false, warm: false, alone: 0.004, withLeak: 0 },
+  { sources: ['filling line'], drained: false, warm: false, alone: 0.003, withLeak: 0.001 },
+  { sources: ['outgassing', 'filling line'], drained: false, warm: false, alone: 0.003, withLeak: 0 },
   { sources: [], drained: false, warm: true, alone: 0.04, withLeak: 0.02 },
   { sources: ['outgassing'], drained: false, warm: true, alone: 0.02, withLeak: 0.01 },
   { sources: ['sink'], drained: false, warm: false, alone: 0.03, withLeak: 0.015 },
@@ -266,6 +266,9 @@ export function prepare(
   const usualWobble = follows ? 0.006 * Math.min(2, Math.max(1, Math.sqrt(longest / 1800))) : 0.004;
   const wobbleSpread = follows ? 1.4 : 1.1;
 
+  // What begins slowly for some seconds or readings only is the stroke of a valve.
+  const soonest = Math.max(shortest / 60, VALVE_STROKE_S, 4 * evidence.stepS);
+
   const shapes = (z: ArrayLike<number>): Shapes => {
     const out: Shapes = { ...STANDARD, speedPerS: speed.perS, wobble: usualWobble };
     names.forEach((name, i) => {
@@ -284,7 +287,7 @@ export function prepare(
       else if (name === 'rewarmPerS') out.rewarmPerS = logUniform(x, 0.05 / longest, 20 / longest);
       else if (name === 'fadesPerS') out.fadesPerS = logUniform(x, 0.1 / wholeS, 10 / wholeS);
       else if (name === 'growsPerS') out.growsPerS = logUniform(x, 0.3 / longest, 8 / shortest);
-      else if (name === 'fillsInS') out.fillsInS = logUniform(x, shortest / 60, 3 * longest);
+      else if (name === 'fillsInS') out.fillsInS = logUniform(x, soonest, Math.max(3 * longest, 4 * soonest));
       else if (name === 'warmingPerS') out.warmingPerS = logUniform(x, 0.2 / longest, 20 / shortest);
       else if (name === 'kelvin') out.kelvin = Math.min(MOST_KELVIN, 0.5 * elementary.exp(1.1 * x));
       else if (name === 'drainPerS') out.drainPerS = logUniform(x, 0.3 / longest, FASTEST / shortest);
@@ -490,6 +493,9 @@ function driftPrior(drift: number, amplitude: number): number {
 
 const USUAL_DRIFT = 0.5;
 const DRIFT_SPREAD = 1.4;
+
+/** Valves are shut and gauges have followed within this time, s (common practice, no source). */
+const VALVE_STROKE_S = 10;
 
 /** Drift of a coordinate: none in a third of the prior, else log-normal about one half. */
 function driftOf(x: number): number {

@@ -96,7 +96,7 @@ export function recordEvidence(log: GaugeLog, segmented: SegmentedLog, fits: Evi
     .filter((one) => one.kind === 'isolation')
     .map((segment) => isolationEvidence(log, channel, segmented, fits, segment, starts, unusable))
     .filter((one): one is IsolationEvidence => one !== null);
-  const isolations = longest(withoutScraps(candidates, unusable));
+  const isolations = longest(withoutScraps(withoutPumped(candidates, unusable), unusable));
   const pumping = pumpingRate(log, channel, segmented.segments, fits);
   const pumped = pumpedStretches(log, channel, segmented.segments, starts, pumping?.perS ?? null);
   const lows = pumped.map((one) => one.pa[one.pa.length - 1]);
@@ -204,6 +204,21 @@ const lengthOf = ({ closeS, endS }: IsolationEvidence): number => endS - closeS;
 /** Length of the longest isolation, s; 0 where there is none. */
 function longestOf(all: readonly IsolationEvidence[]): number {
   return all.reduce((most, one) => Math.max(most, lengthOf(one)), 0);
+}
+
+/** A rise this much slower than another one of the same record is no isolation: its valve stood open. */
+const OPEN_VALVE = 1e-4;
+
+/** Stretches in which the pressure hardly moves, beside rises of the same record, were pumped: they prove no leak away. */
+function withoutPumped(all: readonly IsolationEvidence[], unusable: string[]): IsolationEvidence[] {
+  const rateOf = (one: IsolationEvidence): number => (one.pa[one.pa.length - 1] - one.pa[0]) / lengthOf(one);
+  const quickest = all.reduce((most, one) => Math.max(most, rateOf(one)), 0);
+  return all.filter((one) => {
+    const open = Math.abs(rateOf(one)) < OPEN_VALVE * quickest;
+    if (open)
+      unusable.push(`isolation from ${Math.round(one.closeS)} s: hardly a rise beside the others, as of an open valve`);
+    return !open;
+  });
 }
 
 /** Stretches of noise at a gauge's floor may look like isolations: far shorter than the longest, with next to no rise. */

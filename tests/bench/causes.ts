@@ -106,7 +106,8 @@ const NO_FITS: RecordFits = {
 export function runOne(seed: number, throughSegments: boolean, maker: Maker = 'curves'): Outcome | null {
   const record = MAKERS[maker](seed);
   const log = toLog(record);
-  if (record.flags.filter((flag) => flag === 0).length < 10) return null;
+  const good = record.flags.filter((flag, row) => flag === 0 && Number.isFinite(record.reading[row]));
+  if (good.length < 10) return null;
   const segmented = throughSegments ? findSegments(log, { channel: 'p', gauge: record.gauge }) : trueSegments(record);
   const { volume, gauge } = optionsOf(record);
   const fits = throughSegments ? fitRecord(log, segmented, { volume, gauge }) : NO_FITS;
