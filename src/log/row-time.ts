@@ -38,6 +38,8 @@ const ORDER_OF: Partial<Record<TimeFormat, StampOrder>> = {
 };
 
 const BLANK = 32;
+/** s; a clock may read 24:00:00. */
+const DAY = 86400;
 const LONGEST_UNIT = 12;
 /** No cell of a time is longer. */
 const LONGEST_CELL = 60;
@@ -175,6 +177,8 @@ export class RowTime {
   private keepStamp(row: number): boolean {
     const { stamp } = this;
     const seconds = stamp.timeFields === 2 && this.minutesFirst ? stamp.seconds / 60 : stamp.seconds;
+    // A damaged `-3:59:52` or `400 21:30:00` is what no clock reads.
+    if (this.format === 'time of day' && !(seconds >= 0 && seconds <= DAY)) return false;
     if (row === 0) {
       this.base = seconds;
       this.hasDate = stamp.hasDate;

@@ -103,6 +103,8 @@ const scan = {
   second: 0,
   fraction: 0,
   days: 0,
+  /** Whether the first number of a date stands in front of the time: a number behind it counts no days. */
+  inFront: false,
   hasDays: false,
   /** 1 for PM, 0 for AM, -1 for neither. */
   afternoon: -1,
@@ -162,6 +164,7 @@ function begin(bytes: Uint8Array, start: number, end: number): void {
   scan.second = 0;
   scan.fraction = 0;
   scan.days = 0;
+  scan.inFront = false;
   scan.hasDays = false;
   scan.afternoon = -1;
   scan.zone = NO_ZONE;
@@ -218,7 +221,10 @@ function addToDate(n: number, length: number, next: number): boolean {
     return true;
   }
   if (scan.dates >= 3 || length > 4) return false;
-  if (scan.dates === 0) scan.mark = next;
+  if (scan.dates === 0) {
+    scan.mark = next;
+    scan.inFront = scan.times === 0;
+  }
   numbers[scan.dates] = n;
   digits[scan.dates++] = length;
   return true;
@@ -391,7 +397,7 @@ function countAsDays(): void {
 }
 
 function finish(order: StampOrder, stamp: Stamp): boolean {
-  if (scan.dates === 1 && scan.monthAt < 0 && scan.times >= 2) countAsDays();
+  if (scan.dates === 1 && scan.inFront && scan.monthAt < 0 && scan.times >= 2) countAsDays();
   const dated = isDated();
   if (!dated && (scan.dates > 0 || scan.monthAt >= 0 || scan.times < 2)) return false;
   if (scan.times === 1 && scan.afternoon < 0) return false;

@@ -234,6 +234,24 @@ describe('hostile input', () => {
     );
   });
 
+  it('of a time of day that damage makes none leaves out that row alone', () => {
+    const clock = (s: number): string => new Date(1000 * s).toISOString().slice(11, 19);
+    const evening = 21 * 3600 + 30 * 60;
+    const midnight = 24 * 3600 - 30;
+    for (const [start, at, part, damage] of [
+      [evening, 3, '.4', '\u00a04'],
+      [evening, 30, '.4', ' 4'],
+      [midnight, 11, '"23', '"-3'],
+    ] as const) {
+      const rows = Array.from({ length: 60 }, (_, i) => `"${clock(start + i)}.400",${i + 1}`);
+      const damaged = rows.map((row, i) => (i === at ? row.replace(part, damage) : row));
+      const log = readLog(encode(`Time of day,Chamber pressure (Pa)\n${damaged.join('\n')}\n`), { file: 'x' });
+      expect(log.rows).toBe(59);
+      expect(log.time[58]).toBeCloseTo(59, 9);
+      expect(log.leftOut).toEqual({ 'rows without a readable time': 1 });
+    }
+  });
+
   const repeated = (text: string, count: number): Uint8Array => encode(text.repeat(count));
   for (const [what, bytes] of [
     ['one line of ten megabytes', repeated('1.5,', 2_500_000)],
