@@ -525,23 +525,22 @@ function fillColumn(
     const from = likelihood.firstRow[i];
     const n = one.pa.length;
     const age = one.ageS + (source === 'outgassing' ? s.clockS : 0);
+    const elapsed = likelihood.elapsedS[i];
     if (drained && shape !== null) {
-      const elapsed = one.timeS.map((t) => t - one.closeS);
       drainedRise(shape, s.drainPerS, age, elapsed, out.subarray(from, from + n));
     } else if (source === 'cooled vapour') {
-      const elapsed = one.timeS.map((t) => t - one.closeS);
       cooledRise(s, closing[i], elapsed, out.subarray(from, from + n));
     } else {
       let before = 0;
       let risen = 0;
       for (let b = 0; b < n; b++) {
-        const elapsed = one.timeS[b] - one.closeS;
+        const now = elapsed[b];
         if (shape !== null) {
-          const still = left(source, one.pa[b], () => (evidence.clockKnown ? shape.load(age + elapsed) : 1));
-          risen += shape.rise(age + before, age + elapsed) * still;
-        } else risen = faded(source, s, evidence, one.olderS) * otherRise(source, s, one.closeS, elapsed);
+          const still = one.pa[b] > 100 ? left(source, one.pa[b], evidence.clockKnown ? shape.load(age + now) : 1) : 1;
+          risen += shape.rise(age + before, age + now) * still;
+        } else risen = faded(source, s, evidence, one.olderS) * otherRise(source, s, one.closeS, now);
         out[from + b] = risen;
-        before = elapsed;
+        before = now;
       }
     }
     largest = Math.max(largest, Math.abs(out[from + n - 1] - out[from]));
@@ -577,10 +576,10 @@ function faded(source: Source, s: Shapes, evidence: RecordEvidence, olderS: numb
  * What is left of a flow against the pressure that it has made: air from outside (laminar and choked paths, between
  * both), or gas from a pocket that held air of the atmosphere when pumping began.
  */
-function left(source: Source, pa: number, load: () => number): number {
+function left(source: Source, pa: number, load: number): number {
   if (source === 'leak' && pa > 3000) return Math.max(0.05, 1 - 0.8 * (pa / ATMOSPHERE) ** 2);
-  if (source === 'pocket' && pa > 100) return Math.max(0.05, 1 - pa / (ATMOSPHERE * load()));
-  if (source === 'viscous pocket' && pa > 100) return Math.max(0.05, 1 - (pa / ATMOSPHERE) ** 2 / load());
+  if (source === 'pocket') return Math.max(0.05, 1 - pa / (ATMOSPHERE * load));
+  if (source === 'viscous pocket') return Math.max(0.05, 1 - (pa / ATMOSPHERE) ** 2 / load);
   return 1;
 }
 

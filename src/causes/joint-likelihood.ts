@@ -1,4 +1,5 @@
 import * as elementary from '../numerics/elementary';
+import { choleskyInPlace, forwardSolve, inverseFromCholesky, logOfProduct } from './cholesky';
 import type { RecordEvidence } from './record-evidence';
 
 /** How rough the world is allowed to be while causes are laid over it. */
@@ -21,6 +22,8 @@ export interface JointLikelihood {
   readonly rows: number;
   /** First row of each isolation, and one past the last. */
   readonly firstRow: readonly number[];
+  /** Seconds since closing of the rows of each isolation. */
+  readonly elapsedS: readonly Float64Array[];
   /** First pumped row. */
   readonly firstPumpedRow: number;
   /** Observed rise of each isolation, Pa. */
@@ -66,32 +69,42 @@ const SPEED_WITHIN = 0.12;
 /** Strokes of valves, bursts and lags of gauges are over within a few of these, s. */
 const SETTLING_S = 2.5;
 
+/** Rows of one isolation, or all pumped rows, with what may be there besides the sources already in them. */
+interface Group {
+  readonly from: number;
+  readonly to: number;
+  readonly weight: Float64Array;
+  /** What has the same prior whatever is laid over the record, taken out beforehand. */
+  readonly settled: Settled;
+  /** Number of columns whose prior follows the roughness. */
+  readonly varying: number;
+  /** Their prior precisions. */
+  readonly precision: (roughness: Roughness, out: Float64Array) => void;
+  /** These columns times the weights, without what is settled, one after another. */
+  readonly weighted: Float64Array;
+  /** Their inner products, lower triangle of varying x varying. */
+  readonly inner: Float64Array;
+  /** Whether these are the pumped rows. */
+  readonly pumped: boolean;
+}
+
+/** Nuisance columns of a prior that never changes, as directions in which the readings tell nothing of the sources. */
+interface Settled {
+  readonly count: number;
+  /** count x n: the inverse factor of their precision times columns times weights. */
+  readonly basis: Float64Array;
+  /** What they add to the logarithm of the determinant. */
+  readonly log: number;
+}
+
+/** Arrays that evaluations use one after another, for so many vectors. */
 interface Workspace {
   readonly prior: Float64Array;
   readonly inner: Float64Array;
   readonly cross: Float64Array;
+  readonly own: Float64Array;
+  readonly local: Float64Array;
   readonly heavy: Float64Array;
-}
-
-interface Group {
-  readonly from: number;
-  readonly to: number;
-  /** Nuisance columns, one after another. */
-  readonly nuisance: Float64Array;
-  readonly count: number;
-  readonly weight: Float64Array;
-  readonly precision: (roughness: Roughness, out: Float64Array) => void;
-  /** Weighted inner products of the nuisance columns, lower triangle of count x count. */
-  readonly inner: Float64Array;
-  /** The nuisance columns times the weights. */
-  readonly weighted: Float64Array;
-  /** Inner products with the readings, and of the readings with themselves. */
-  readonly withReadings: Float64Array;
-  readonly readingsSquared: number;
-  /** Whether these are the pumped rows. */
-  readonly pumped: boolean;
-  /** Arrays that evaluations use one after another, by their size. */
-  readonly workspaces: Map<number, Workspace>;
 }
 
 /**
@@ -122,19 +135,24 @@ export function jointLikelihood(evidence: RecordEvidence): JointLikelihood {
   const noise = evidence.isolations.reduce((most, one) => Math.max(most, one.sd[0], one.sd[one.sd.length - 1]), 0);
   const scalePa = Math.max(...riseOf.map(Math.abs), 2 * noise, 1e-15);
   const base = baseColumn(evidence, rows, firstPumpedRow);
-  const groups = evidence.isolations.map((_, i) =>
-    isolationGroup(evidence, i, firstRow[i], riseOf[i], scalePa, readings),
-  );
-  if (rows > firstPumpedRow) groups.push(pumpedGroup(evidence, firstPumpedRow, rows, readings));
-  const scratch = new Float64Array(rows);
+  const groups = evidence.isolations.map((_, i) => isolationGroup(evidence, i, firstRow[i], riseOf[i], scalePa));
+  if (rows > firstPumpedRow) groups.push(pumpedGroup(evidence, firstPumpedRow, rows));
+  const room = {
+    shifted: readings.slice(),
+    most: groups.reduce((most, one) => Math.max(most, one.varying), 0),
+    settled: groups.reduce((most, one) => Math.max(most, one.settled.count), 0),
+    longest: groups.reduce((most, one) => Math.max(most, one.to - one.from), 0),
+    workspaces: new Map<number, Workspace>(),
+  };
   return {
     rows,
     firstRow,
+    elapsedS: evidence.isolations.map((one) => one.timeS.map((t) => t - one.closeS)),
     firstPumpedRow,
     riseOf,
     scalePa,
     baseColumn: base,
-    evaluate: (columns, roughness, shift) => evaluate(groups, base, readings, columns, roughness, shift, scratch),
+    evaluate: (columns, roughness, shift) => evaluate(groups, base, readings, columns, roughness, shift, room),
   };
 }
 
@@ -143,84 +161,72 @@ function baseColumn(evidence: RecordEvidence, rows: number, firstPumpedRow: numb
   return new Float64Array(rows).fill(largest, firstPumpedRow);
 }
 
-function isolationGroup(
-  evidence: RecordEvidence,
-  i: number,
-  from: number,
-  rise: number,
-  scalePa: number,
-  readings: Float64Array,
-): Group {
+function isolationGroup(evidence: RecordEvidence, i: number, from: number, rise: number, scalePa: number): Group {
   const one = evidence.isolations[i];
   const n = one.pa.length;
   const start = one.timeS[0];
   const span = Math.max(one.timeS[n - 1] - start, 1e-9);
-  const columns: Float64Array[] = [new Float64Array(n).fill(1)];
   const u = one.timeS.map((t) => (t - start) / span);
-  columns.push(u.map((x) => elementary.exp(-x / 0.03)));
-  columns.push(u);
-  for (let j = 1; j < SMOOTH; j++) columns.push(u.map((x) => elementary.sin(Math.PI * j * x)));
-  const settling = (one.timeS[0] - one.closeS) / SETTLING_S < 4;
-  if (settling) columns.push(one.timeS.map((t) => elementary.exp(-(t - one.closeS) / SETTLING_S)));
-  for (const step of one.stepsS) columns.push(one.timeS.map((t) => (t >= step ? 1 : 0)));
-  const warming = one.warming;
-  if (warming !== null) columns.push(one.pa.map((p, b) => p * warming[b]));
-  const nuisance = new Float64Array(n * columns.length);
-  columns.forEach((column, c) => {
-    nuisance.set(column, c * n);
-  });
   const meanPa = one.pa.reduce((sum, p) => sum + Math.abs(p) / n, 0);
+  const tiny = 1e-6 * scalePa;
+  const settled: Column[] = [
+    { values: new Float64Array(n).fill(1), sd: 30 * (scalePa + meanPa) },
+    { values: u.map((x) => elementary.exp(-x / 0.03)), sd: Math.hypot(0.01 * rise, tiny) },
+  ];
+  if ((one.timeS[0] - one.closeS) / SETTLING_S < 4) {
+    const values = one.timeS.map((t) => elementary.exp(-(t - one.closeS) / SETTLING_S));
+    settled.push({ values, sd: Math.hypot(0.3 * rise, tiny) });
+  }
+  for (const step of one.stepsS) settled.push({ values: one.timeS.map((t) => (t >= step ? 1 : 0)), sd: 10 * scalePa });
+  const warming = one.warming;
+  if (warming !== null) settled.push({ values: one.pa.map((p, b) => p * warming[b]), sd: 1 });
+  const varying = [u];
+  for (let j = 1; j < SMOOTH; j++) varying.push(u.map((x) => elementary.sin(Math.PI * j * x)));
   const slow = Math.min(1, Math.sqrt(span / 1800));
   const precision = (roughness: Roughness, out: Float64Array): void => {
     const wander = roughness.wobble * Math.abs(rise);
     const warm = (meanPa * roughness.kelvin * slow) / 293;
-    const tiny = 1e-6 * scalePa;
-    out[0] = inverseSquare(30 * (scalePa + meanPa));
-    out[1] = inverseSquare(Math.hypot(0.01 * rise, tiny));
-    out[2] = 1 / (wander ** 2 + (roughness.ramp * rise) ** 2 + warm ** 2 + tiny ** 2);
-    for (let j = 1; j < SMOOTH; j++) {
-      out[2 + j] = 1 / ((wander / (Math.PI * j)) ** 2 + (warm / j) ** 2 + tiny ** 2);
-    }
-    let at = 2 + SMOOTH;
-    if (settling) out[at++] = inverseSquare(Math.hypot(0.3 * rise, tiny));
-    for (let s = 0; s < one.stepsS.length; s++) out[at++] = inverseSquare(10 * scalePa);
-    if (warming !== null) out[at] = 1;
+    out[0] = 1 / (wander ** 2 + (roughness.ramp * rise) ** 2 + warm ** 2 + tiny ** 2);
+    for (let j = 1; j < SMOOTH; j++) out[j] = 1 / ((wander / (Math.PI * j)) ** 2 + (warm / j) ** 2 + tiny ** 2);
   };
-  const weight = one.sd.map((sd) => inverseSquare(sd));
-  const count = columns.length;
-  return {
-    from,
-    to: from + n,
-    nuisance,
-    count,
-    weight,
-    precision,
-    pumped: false,
-    workspaces: new Map(),
-    ...products(nuisance, weight, readings, from),
-  };
+  return { from, to: from + n, pumped: false, precision, ...takenOut(one.sd.map(inverseSquare), settled, varying) };
 }
 
-/** Inner products that do not change from one hypothesis to the next. */
-function products(
-  nuisance: Float64Array,
+/** A nuisance column with the standard deviation of its amplitude. */
+interface Column {
+  readonly values: Float64Array;
+  readonly sd: number;
+}
+
+/** Takes the settled columns out of the rows, once for all evaluations. */
+function takenOut(
   weight: Float64Array,
-  readings: Float64Array,
-  from: number,
-): Pick<Group, 'weighted' | 'inner' | 'withReadings' | 'readingsSquared'> {
+  settled: readonly Column[],
+  varying: readonly Float64Array[],
+): Pick<Group, 'weight' | 'settled' | 'varying' | 'weighted' | 'inner'> {
   const n = weight.length;
-  const m = nuisance.length / n;
-  const y = readings.subarray(from, from + n);
-  const weighted = nuisance.map((value, at) => value * weight[at % n]);
-  const inner = new Float64Array(m * m);
-  const withReadings = new Float64Array(m);
-  for (let a = 0; a < m; a++) {
-    for (let b = 0; b <= a; b++) inner[a * m + b] = dot(weighted, a * n, nuisance, b * n, n);
-    withReadings[a] = dot(weighted, a * n, y, 0, n);
-  }
-  let readingsSquared = 0;
-  for (let i = 0; i < n; i++) readingsSquared += weight[i] * y[i] * y[i];
-  return { weighted, inner, withReadings, readingsSquared };
+  const count = settled.length;
+  const factor = new Float64Array(count * count);
+  const basis = new Float64Array(count * n);
+  settled.forEach(({ values, sd }, a) => {
+    for (let i = 0; i < n; i++) basis[a * n + i] = weight[i] * values[i];
+    for (let b = 0; b <= a; b++) factor[a * count + b] = dot(basis, a * n, settled[b].values, 0, n);
+    factor[a * count + a] += inverseSquare(sd);
+  });
+  const priors = Float64Array.from(settled, ({ sd }) => inverseSquare(sd));
+  const log = choleskyInPlace(factor, count) - logOfProduct(priors, count);
+  forwardSolve(factor, count, basis, n);
+  const weighted = new Float64Array(varying.length * n);
+  const inner = new Float64Array(varying.length ** 2);
+  varying.forEach((values, a) => {
+    for (let i = 0; i < n; i++) weighted[a * n + i] = weight[i] * values[i];
+    for (let s = 0; s < count; s++) {
+      const part = dot(basis, s * n, values, 0, n);
+      for (let i = 0; i < n; i++) weighted[a * n + i] -= part * basis[s * n + i];
+    }
+    for (let b = 0; b <= a; b++) inner[a * varying.length + b] = dot(weighted, a * n, varying[b], 0, n);
+  });
+  return { weight, settled: { count, basis, log }, varying: varying.length, weighted, inner };
 }
 
 function dot(a: Float64Array, fromA: number, b: Float64Array, fromB: number, n: number): number {
@@ -229,14 +235,9 @@ function dot(a: Float64Array, fromA: number, b: Float64Array, fromB: number, n: 
   return sum;
 }
 
-function pumpedGroup(evidence: RecordEvidence, from: number, to: number, readings: Float64Array): Group {
+function pumpedGroup(evidence: RecordEvidence, from: number, to: number): Group {
   const n = to - from;
-  const stretches = evidence.pumped.length;
-  const count = 1 + 3 * stretches;
   const perS = evidence.pumping?.perS ?? 0;
-  const tails = new Float64Array(stretches);
-  const nuisance = new Float64Array(n * count);
-  nuisance.fill(1, 0, n);
   const weight = new Float64Array(n);
   let row = 0;
   let largest = 0;
@@ -245,53 +246,38 @@ function pumpedGroup(evidence: RecordEvidence, from: number, to: number, reading
   const smallest = evidence.pumped.reduce((least, one) => one.pa.reduce((m, p) => Math.min(m, p), least), Infinity);
   const drift = Math.max(ZERO_DRIFT * highest, -smallest);
   const zeroMoves = Math.max(drift, ZERO_STEPS * evidence.stepPa);
-  evidence.pumped.forEach((one, s) => {
+  const settled: Column[] = [];
+  for (const one of evidence.pumped) {
+    const [slope, offset, left] = [new Float64Array(n), new Float64Array(n), new Float64Array(n)];
     const blocks = one.pa.length;
     for (let b = 0; b < blocks; b++) {
       const within = Math.hypot(SPEED_WITHIN * one.pa[b], zeroMoves);
-      nuisance[(1 + s) * n + row + b] = within * (blocks > 1 ? (2 * b) / (blocks - 1) - 1 : 1);
-      nuisance[(1 + 2 * stretches + s) * n + row + b] = Math.hypot(SPEED_BETWEEN * one.pa[b], zeroMoves);
+      slope[row + b] = within * (blocks > 1 ? (2 * b) / (blocks - 1) - 1 : 1);
+      offset[row + b] = Math.hypot(SPEED_BETWEEN * one.pa[b], zeroMoves);
       // What is left of the gas that was there when pumping began.
-      const tail = perS > 0 ? elementary.exp(-perS * (one.timeS[b] - one.timeS[0])) : 0;
-      nuisance[(1 + stretches + s) * n + row + b] = one.pa[0] * tail;
+      left[row + b] = one.pa[0] * (perS > 0 ? elementary.exp(-perS * (one.timeS[b] - one.timeS[0])) : 0);
       weight[row + b] = 1 / (one.sd[b] ** 2 + (PUMPED_RELATIVE * one.pa[b]) ** 2 + drift ** 2);
       largest = Math.max(largest, Math.abs(one.pa[b]));
     }
-    tails[s] = Math.max(1e-3, TAIL * elementary.exp(-0.3 * perS * Math.max(0, one.timeS[0] - one.startS - 6 / perS)));
+    const early = Math.max(0, one.timeS[0] - one.startS - 6 / perS);
+    const tail = Math.max(1e-3, TAIL * elementary.exp(-0.3 * perS * early));
+    settled.push({ values: slope, sd: 1 }, { values: offset, sd: 1 }, { values: left, sd: tail });
     row += blocks;
-  });
+  }
   // The zero of the gauge may be a little off; a zero that is far off shows in negative readings.
   const zero = Math.max(smallest < 0 ? largest : 0.1 * smallest, 1e-4 * largest, drift, 1e-15);
-  const precision = (_: Roughness, out: Float64Array): void => {
-    out.fill(1);
-    out[0] = inverseSquare(zero);
-    tails.forEach((sd, s) => {
-      out[1 + stretches + s] = inverseSquare(sd);
-    });
-  };
-  return {
-    from,
-    to,
-    nuisance,
-    count,
-    weight,
-    precision,
-    pumped: true,
-    workspaces: new Map(),
-    ...products(nuisance, weight, readings, from),
-  };
+  settled.push({ values: new Float64Array(n).fill(1), sd: zero });
+  return { from, to, pumped: true, precision: () => undefined, ...takenOut(weight, settled, []) };
 }
 
-/** Readings moved from one row to another, in an array that is used again. */
-function shifted(
-  readings: Float64Array,
-  shift: Float64Array,
-  from: number,
-  to: number,
-  out: Float64Array,
-): Float64Array {
-  for (let i = from; i < to; i++) out[i] = readings[i] + shift[i];
-  return out;
+/** What the evaluations of one record share. */
+interface Room {
+  /** Readings, moved where a hypothesis moves them. */
+  readonly shifted: Float64Array;
+  readonly most: number;
+  readonly settled: number;
+  readonly longest: number;
+  readonly workspaces: Map<number, Workspace>;
 }
 
 function evaluate(
@@ -301,89 +287,97 @@ function evaluate(
   columns: readonly Float64Array[],
   roughness: Roughness,
   shift: Float64Array | null,
-  scratch: Float64Array,
+  room: Room,
 ): Amplitudes {
   const k = columns.length;
   const wide = k + 1;
+  if (shift !== null) for (let i = 0; i < readings.length; i++) room.shifted[i] = readings[i] + shift[i];
+  // The sources, the readings, and last what the room's temperature does.
+  const vectors = [...columns, shift === null ? readings : room.shifted];
+  if (roughness.swing !== null) vectors.push(roughness.swing);
+  const all = vectors.length;
+  const differing = differingVectors(roughness, k);
+  const { prior, inner, cross, own, local, heavy } = workspaceFor(room, all);
   const gram = new Float64Array(wide * wide);
   let logDeterminant = 0;
   let rows = 0;
   const isBase = k > 0 && columns[0] === base;
   for (const group of groups) {
-    const n = group.to - group.from;
-    const { weight, from, weighted, count } = group;
-    const wandering = group.pumped ? [] : wanderingColumns(columns, roughness);
-    const m = count + wandering.length;
+    const { from, weight, weighted, varying, settled } = group;
+    const n = group.to - from;
     rows += n;
-    const { prior, inner, cross, heavy } = workspaceOf(group, m, wide);
-    group.precision(roughness, prior);
-    for (let a = 0; a < count; a++) for (let b = 0; b <= a; b++) inner[a * m + b] = group.inner[a * count + b];
-    // The columns of this group times its weights, the readings last.
-    const moved = group.pumped ? null : shift;
-    const y = moved === null ? readings : shifted(readings, moved, from, group.to, scratch);
-    const vectors = [...columns, y];
+    // What the pump adds is nothing in an isolation; what differs between isolations is nothing while pumped.
     const first = isBase && !group.pumped ? 1 : 0;
-    for (let c = first; c < wide; c++) {
+    const until = group.pumped ? wide : all;
+    const m = group.pumped ? 0 : varying + differing.length;
+    for (let c = first; c < until; c++) {
       const vector = vectors[c];
-      for (let i = 0; i < n; i++) heavy[c * n + i] = weight[i] * vector[from + i];
-      const known = c === k && moved === null;
-      for (let a = 0; a < count; a++) {
-        cross[a * wide + c] = known ? group.withReadings[a] : dot(weighted, a * n, vector, from, n);
+      for (let s = 0; s < settled.count; s++) own[s * all + c] = dot(settled.basis, s * n, vector, from, n);
+      for (let a = 0; a < varying; a++) cross[a * all + c] = dot(weighted, a * n, vector, from, n);
+      for (let i = 0; i < n; i++) heavy[i] = weight[i] * vector[from + i];
+      for (let d = first; d <= c; d++) {
+        let sum = dot(heavy, 0, vectors[d], from, n);
+        for (let s = 0; s < settled.count; s++) sum -= own[s * all + c] * own[s * all + d];
+        local[c * all + d] = sum;
+        local[d * all + c] = sum;
       }
-      for (let d = first; d < c; d++) gram[c * wide + d] += dot(heavy, c * n, vectors[d], from, n);
-      gram[c * wide + c] += known ? group.readingsSquared : dot(heavy, c * n, vector, from, n);
     }
-    wandering.forEach(({ column, sd }, w) => {
-      const a = count + w;
-      prior[a] = inverseSquare(sd);
-      for (let b = 0; b < count; b++) inner[a * m + b] = dot(weighted, b * n, column, from, n);
-      for (let b = 0; b <= w; b++) {
-        const other = wandering[b].column;
-        for (let i = 0; i < n; i++) inner[a * m + count + b] += weight[i] * column[from + i] * other[from + i];
+    logDeterminant += settled.log;
+    if (m > 0) {
+      group.precision(roughness, prior);
+      for (let a = 0; a < varying; a++) {
+        for (let b = 0; b < a; b++) inner[a * m + b] = group.inner[a * varying + b];
+        inner[a * m + a] = group.inner[a * varying + a] + prior[a];
       }
-      for (let c = first; c < wide; c++) cross[a * wide + c] = dot(heavy, c * n, column, from, n);
-    });
-    for (let a = 0; a < m; a++) inner[a * m + a] += prior[a];
-    logDeterminant -= logOfProduct(prior);
-    logDeterminant += choleskyInPlace(inner, m);
-    forwardSolve(inner, m, cross, wide);
-    for (let c = 0; c < wide; c++) {
-      for (let d = 0; d <= c; d++) {
-        let sum = 0;
-        for (let a = 0; a < m; a++) sum += cross[a * wide + c] * cross[a * wide + d];
-        gram[c * wide + d] -= sum;
+      for (let w = 0; w < differing.length; w++) {
+        const { vector, sd } = differing[w];
+        const a = varying + w;
+        prior[a] = inverseSquare(sd);
+        for (let b = 0; b < varying; b++) inner[a * m + b] = cross[b * all + vector];
+        for (let b = 0; b < w; b++) inner[a * m + varying + b] = local[vector * all + differing[b].vector];
+        inner[a * m + a] = local[vector * all + vector] + prior[a];
+        for (let c = first; c < wide; c++) cross[a * all + c] = local[vector * all + c];
+      }
+      logDeterminant += choleskyInPlace(inner, m) - logOfProduct(prior, m);
+      forwardSolve(inner, m, cross, all, first, wide);
+    }
+    for (let c = first; c < wide; c++) {
+      for (let d = first; d <= c; d++) {
+        let sum = local[c * all + d];
+        for (let a = 0; a < m; a++) sum -= cross[a * all + c] * cross[a * all + d];
+        gram[c * wide + d] += sum;
       }
     }
   }
   return solveAmplitudes(gram, k, rows, logDeterminant);
 }
 
-/** Arrays for `m` nuisance columns and `wide` others, set to zero where that matters. */
-function workspaceOf(group: Group, m: number, wide: number): Workspace {
-  const key = 64 * m + wide;
-  const found = group.workspaces.get(key);
-  if (found !== undefined) {
-    found.inner.fill(0);
-    found.cross.fill(0);
-    return found;
-  }
-  const made = {
-    prior: new Float64Array(m),
-    inner: new Float64Array(m * m),
-    cross: new Float64Array(m * wide),
-    heavy: new Float64Array((group.to - group.from) * wide),
-  };
-  group.workspaces.set(key, made);
-  return made;
+/** What may be another size in each isolation, with its standard deviation, by its place among the vectors. */
+function differingVectors(
+  { between, swing }: Roughness,
+  k: number,
+): { readonly vector: number; readonly sd: number }[] {
+  const found: { vector: number; sd: number }[] = [];
+  for (let c = 0; c < between.length; c++) if (between[c] > 0) found.push({ vector: c, sd: between[c] });
+  if (swing !== null) found.push({ vector: k + 1, sd: 1 });
+  return found;
 }
 
-/** What may be another size in each isolation, with its standard deviation. */
-function wanderingColumns(
-  columns: readonly Float64Array[],
-  { between, swing }: Roughness,
-): { readonly column: Float64Array; readonly sd: number }[] {
-  const found = between.flatMap((sd, c) => (sd > 0 ? [{ column: columns[c], sd }] : []));
-  return swing === null ? found : [...found, { column: swing, sd: 1 }];
+function workspaceFor(room: Room, all: number): Workspace {
+  let found = room.workspaces.get(all);
+  if (found === undefined) {
+    const most = room.most + all;
+    found = {
+      prior: new Float64Array(most),
+      inner: new Float64Array(most * most),
+      cross: new Float64Array(most * all),
+      own: new Float64Array(room.settled * all),
+      local: new Float64Array(all * all),
+      heavy: new Float64Array(room.longest),
+    };
+    room.workspaces.set(all, found);
+  }
+  return found;
 }
 
 function solveAmplitudes(gram: Float64Array, k: number, rows: number, logNuisance: number): Amplitudes {
@@ -414,65 +408,6 @@ function solveAmplitudes(gram: Float64Array, k: number, rows: number, logNuisanc
   };
 }
 
-/** Cholesky factor into the lower triangle; returns the logarithm of the determinant. */
-function choleskyInPlace(a: Float64Array, n: number): number {
-  const pivots = new Float64Array(n);
-  for (let i = 0; i < n; i++) {
-    for (let j = 0; j <= i; j++) {
-      let sum = a[i * n + j];
-      for (let l = 0; l < j; l++) sum -= a[i * n + l] * a[j * n + l];
-      if (i === j) {
-        pivots[i] = Math.max(sum, 1e-13 * Math.abs(a[i * n + i]), 1e-300);
-        a[i * n + i] = Math.sqrt(pivots[i]);
-      } else a[i * n + j] = sum / a[j * n + j];
-    }
-  }
-  return logOfProduct(pivots);
-}
-
-/** Logarithm of the product of positive numbers, with few logarithms. */
-function logOfProduct(factors: Float64Array): number {
-  let log = 0;
-  let product = 1;
-  for (const factor of factors) {
-    if (factor > 1e100 || factor < 1e-100) log += elementary.log(factor);
-    else product *= factor;
-    if (product > 1e150 || product < 1e-150) {
-      log += elementary.log(product);
-      product = 1;
-    }
-  }
-  return log + elementary.log(product);
-}
-
 function inverseSquare(x: number): number {
   return 1 / (x * x);
-}
-
-function forwardSolve(l: Float64Array, n: number, right: Float64Array, wide: number): void {
-  for (let i = 0; i < n; i++) {
-    for (let c = 0; c < wide; c++) {
-      let sum = right[i * wide + c];
-      for (let j = 0; j < i; j++) sum -= l[i * n + j] * right[j * wide + c];
-      right[i * wide + c] = sum / l[i * n + i];
-    }
-  }
-}
-
-function inverseFromCholesky(l: Float64Array, n: number): Float64Array {
-  const inverse = new Float64Array(n * n);
-  const column = new Float64Array(n);
-  for (let c = 0; c < n; c++) {
-    for (let i = 0; i < n; i++) {
-      let sum = i === c ? 1 : 0;
-      for (let j = 0; j < i; j++) sum -= l[i * n + j] * column[j];
-      column[i] = sum / l[i * n + i];
-    }
-    for (let i = n - 1; i >= 0; i--) {
-      let sum = column[i];
-      for (let j = i + 1; j < n; j++) sum -= l[j * n + i] * inverse[j * n + c];
-      inverse[i * n + c] = sum / l[i * n + i];
-    }
-  }
-  return inverse;
 }

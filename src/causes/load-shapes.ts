@@ -65,10 +65,14 @@ export function bentPowerLoad(exponent: number, bend: number, at: number): LoadS
     const inside = Math.min(high, Math.max(low, u));
     return inside * (exponent + 0.5 * bend * inside) + (u > high ? beyondHigh : beyondLow) * (u - inside);
   };
-  // Three points of Gauss in the logarithm of the age: callers take short steps.
+  // Three points of Gauss in the logarithm of the age: callers take short steps, each from the end of the one before.
+  let reached = at;
+  let reachedLog = 0;
   const rise = (from: number, to: number): number => {
-    const start = elementary.log(from / at);
-    const width = elementary.log(to / from);
+    const start = from === reached ? reachedLog : elementary.log(from / at);
+    reached = to;
+    reachedLog = elementary.log(to / at);
+    const width = reachedLog - start;
     let sum = 0;
     for (let i = 0; i < 3; i++) {
       const u = start + width * GAUSS_AT[i];

@@ -36,37 +36,65 @@ export function positiveAmplitudes(mean: Float64Array, covariance: Float64Array,
   const l = factor(covariance, k);
   const total = k === 1 ? 1 : count;
   const draws: PositiveDraw[] = [];
-  const logWeights: number[] = [];
+  const logWeights = new Float64Array(total);
+  const e = new Float64Array(k);
   for (let d = 0; d < total; d++) {
-    const e = new Float64Array(k);
     const amplitudes = new Float64Array(k);
-    let logWeight = 0;
-    let lastMean = 0;
-    for (let i = 0; i < k; i++) {
-      let centre = mean[i];
-      for (let j = 0; j < i; j++) centre += l[i * k + j] * e[j];
-      const sd = l[i * k + i];
-      const z = centre / sd;
-      logWeight += logNormalTail(z);
-      if (i === k - 1) {
-        lastMean = centre;
-        amplitudes[i] = cutMean(centre, sd);
-      } else {
-        const u = fraction(0.5 + (d + 1) * STEPS[i]);
-        amplitudes[i] = cutQuantile(centre, sd, u);
-        e[i] = (amplitudes[i] - centre) / sd;
-      }
-    }
-    logWeights.push(logWeight);
-    draws.push({ weight: 0, amplitudes, lastMean, lastSd: l[k * k - 1] });
+    logWeights[d] = drawOne(mean, l, d, e, amplitudes);
+    const lastSd = l[k * k - 1];
+    draws.push({ weight: 0, amplitudes, lastMean: amplitudes[k - 1], lastSd });
+    amplitudes[k - 1] = cutMean(amplitudes[k - 1], lastSd);
   }
-  const top = Math.max(...logWeights);
-  const weights = logWeights.map((w) => elementary.exp(w - top));
-  const sum = weights.reduce((s, w) => s + w, 0);
+  const logProbability = logMean(logWeights);
   return {
-    logProbability: top + elementary.log(sum / total),
-    draws: draws.map((draw, d) => ({ ...draw, weight: weights[d] / sum })),
+    logProbability,
+    draws: draws.map((draw, d) => ({ ...draw, weight: elementary.exp(logWeights[d] - logProbability) / total })),
   };
+}
+
+/**
+ * How much of a normal distribution lies where no coordinate is negative, without the draws.
+ * @param mean k values
+ * @param covariance k x k row-major
+ * @param count number of draws behind it
+ * @returns logarithm of that probability
+ */
+export function logPositivePart(mean: Float64Array, covariance: Float64Array, count: number): number {
+  const k = mean.length;
+  if (k === 0) return 0;
+  if (!mean.every(Number.isFinite) || !covariance.every(Number.isFinite)) return -Infinity;
+  const l = factor(covariance, k);
+  const [e, amplitudes] = [new Float64Array(k), new Float64Array(k)];
+  const logWeights = new Float64Array(k === 1 ? 1 : count);
+  for (let d = 0; d < logWeights.length; d++) logWeights[d] = drawOne(mean, l, d, e, amplitudes);
+  return logMean(logWeights);
+}
+
+/**
+ * Draws all coordinates but the last, whose centre (before the cut) is put in its place.
+ * @returns logarithm of the draw's weight
+ */
+function drawOne(mean: Float64Array, l: Float64Array, d: number, e: Float64Array, amplitudes: Float64Array): number {
+  const k = mean.length;
+  let logWeight = 0;
+  for (let i = 0; i < k; i++) {
+    let centre = mean[i];
+    for (let j = 0; j < i; j++) centre += l[i * k + j] * e[j];
+    const sd = l[i * k + i];
+    logWeight += logNormalTail(centre / sd);
+    amplitudes[i] = i === k - 1 ? centre : cutQuantile(centre, sd, fraction(0.5 + (d + 1) * STEPS[i]));
+    e[i] = (amplitudes[i] - centre) / sd;
+  }
+  return logWeight;
+}
+
+/** Logarithm of the mean of numbers given by their logarithms. */
+function logMean(logs: Float64Array): number {
+  let top = -Infinity;
+  for (const log of logs) top = Math.max(top, log);
+  let sum = 0;
+  for (const log of logs) sum += elementary.exp(log - top);
+  return top + elementary.log(sum / logs.length);
 }
 
 /** Steps of an additive recurrence that spreads evenly in several dimensions. */

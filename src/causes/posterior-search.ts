@@ -58,7 +58,8 @@ export function beginSearch(logLikelihood: (z: Float64Array) => number, dimensio
     const tops = [top];
     const other = order.find((one) => distance(one.z, order[0].z) > 1.5 && one.log > order[0].log - 8);
     if (other !== undefined) {
-      const second = climb(logPosterior, other.z, d, 20 * d + 12);
+      let second = climb(logPosterior, other.z, d, 7 * d + 6);
+      if (second.log > top.log - WORTH_CLIMBING) second = climb(logPosterior, second.z, d, 14 * d + 12);
       if (distance(second.z, tops[0].z) > 0.5 && second.log > tops[0].log - 6) tops.push(second);
       else if (second.log > tops[0].log) tops[0] = second;
     }
@@ -66,6 +67,9 @@ export function beginSearch(logLikelihood: (z: Float64Array) => number, dimensio
   };
   return { topLog: short.log, finish };
 }
+
+/** A second way up that is still this far below the first (in logarithm) after a short climb is left. */
+const WORTH_CLIMBING = 8;
 
 interface Point {
   readonly z: Float64Array;

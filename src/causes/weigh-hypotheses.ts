@@ -2,7 +2,7 @@ import * as elementary from '../numerics/elementary';
 import { allHypotheses, type Hypothesis, isVapour, type Prepared, prepare, type Shapes } from './hypotheses';
 import { type JointLikelihood, jointLikelihood } from './joint-likelihood';
 import { doubtLeaksBesideVapour } from './leak-beside-vapour';
-import { cutMean, positiveAmplitudes } from './positive-amplitudes';
+import { cutMean, logPositivePart, positiveAmplitudes } from './positive-amplitudes';
 import { type BegunSearch, beginSearch } from './posterior-search';
 import type { RecordEvidence } from './record-evidence';
 
@@ -47,8 +47,10 @@ interface Weighed {
 
 /** Draws of the amplitudes for each point of the posterior. */
 const AMPLITUDE_DRAWS = 6;
+/** The same while the search goes on. */
+const SEARCH_DRAWS = 4;
 /** A hypothesis whose peak, with its prior, lies this far (in logarithm) below the best so far is not explored further. */
-const GIVE_UP = 9;
+const GIVE_UP = 6;
 
 /**
  * Weighs every set of sources on the whole record at once.
@@ -62,8 +64,7 @@ export function weighHypotheses(evidence: RecordEvidence, thermal: boolean): Wei
   const begun = allHypotheses().map((hypothesis) => begin(hypothesis, evidence, likelihood, thermal));
   let best = -Infinity;
   const finished = new Map<Hypothesis, Weighed>();
-  for (const { search, ...one } of [...begun].sort((a, b) => b.search.topLog - a.search.topLog)) {
-    const logPrior = elementary.log(one.hypothesis.prior);
+  for (const { search, logPrior, ...one } of [...begun].sort((a, b) => promise(b) - promise(a))) {
     const { logEvidence, points } = search.finish(best - GIVE_UP - logPrior);
     const log = logEvidence + logPrior;
     finished.set(one.hypothesis, { ...one, log, points });
@@ -114,6 +115,7 @@ const USUAL_MISFIT = 2;
 
 interface Begun {
   readonly hypothesis: Hypothesis;
+  readonly logPrior: number;
   readonly prepared: Prepared;
   readonly search: BegunSearch;
 }
@@ -124,16 +126,21 @@ function begin(hypothesis: Hypothesis, evidence: RecordEvidence, likelihood: Joi
     const shapes = prepared.shapes(z);
     const { columns, roughness, shift } = prepared.columns(shapes);
     const found = likelihood.evaluate(columns, roughness, shift);
-    const cut = positiveAmplitudes(found.mean, found.covariance, 4);
     const k = columns.length;
     return (
       found.logEvidence +
       k * Math.LN2 +
-      cut.logProbability +
+      logPositivePart(found.mean, found.covariance, SEARCH_DRAWS) +
       prepared.amplitudePrior(shapes, cutMeans(found.mean, found.covariance))
     );
   };
-  return { hypothesis, prepared, search: beginSearch(logLikelihood, prepared.names.length) };
+  const search = beginSearch(logLikelihood, prepared.names.length);
+  return { hypothesis, logPrior: elementary.log(hypothesis.prior), prepared, search };
+}
+
+/** How high a set has come so far. */
+function promise({ search, logPrior }: Begun): number {
+  return search.topLog + logPrior;
 }
 
 /** Mean of each amplitude after the cut at zero, one by one. */
