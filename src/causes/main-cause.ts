@@ -149,7 +149,7 @@ function limitedByPump(draw: Draw, evidence: RecordEvidence, wanted: PressureWan
   }
   if (flat) return steady > 20 ? 0.6 : steady > 2 ? 0.25 : 0.1;
   const small = smoothStep((0.6 - made / steady) / 0.5);
-  return unexplained * (0.03 + 0.3 * small);
+  return unexplained * (0.02 + 0.1 * small);
 }
 
 /** The zero of a diaphragm moves by a part of this size of its range after years and ventings (common practice, no source). */
