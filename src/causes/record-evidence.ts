@@ -436,13 +436,19 @@ function pumpingRate(
   const best = used.length > 0 ? quantile(used, 0.75) : 0;
   if (best > 0.6 * steepest) {
     const spread = 0.4 * elementary.log(Math.max(...used) / median(used));
-    return { perS: best, relative: Math.min(1, Math.hypot(0.3, spread)) };
+    return { perS: best, relative: Math.min(1, Math.hypot(0.3, spread, LAG_S * best)) };
   }
   const followed = falls.filter((one) => one.readings >= FOLLOWED).map((one) => one.perS);
   const deep = falls.filter((one) => one.range > DEEP_FALL).reduce((most, one) => Math.max(most, one.perS), 0);
-  if (followed.length > 0 && deep < 3 * median(followed)) return { perS: median(followed), relative: 0.4 };
+  if (followed.length > 0 && deep < 3 * median(followed)) {
+    const perS = median(followed);
+    return { perS, relative: Math.min(1, Math.hypot(0.4, LAG_S * perS)) };
+  }
   return falls.length > 0 ? { perS: 2 * steepest, relative: 1 } : null;
 }
+
+/** Gauges and valves may take so long to follow: a pump that is quicker shows too small a speed, s (common practice). */
+const LAG_S = 2;
 
 /** A fall by a factor e that takes less than so many readings may have been quicker than they can show. */
 const FOLLOWED = 2;
