@@ -702,7 +702,7 @@ function warmingPrior(risePa: number): number {
 
 /** How likely it is that a seat, not a vapour, ends a rise at this pressure: relative to 1 at its most likely. */
 function seatPrior(endPa: number): number {
-  return 0.8 * elementary.exp(-0.5 * elementary.log10(Math.max(endPa, 1e-9)) ** 2);
+  return 0.8 * Math.max(0.01, elementary.exp(-0.5 * elementary.log10(Math.max(endPa, 1e-9)) ** 2));
 }
 
 /** A shut seat passes less than the open valve did, as a logarithm. */

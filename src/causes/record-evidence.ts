@@ -351,7 +351,11 @@ function isolationEvidence(
   }
   const fit = fits.isolations.find((one) => one.segment.from === segment.from && one.segment.to === segment.to);
   const span = segment.endS - segment.startS;
-  const dwellEnd = fit ? fit.windowS[0] : segment.startS + (segment.to - segment.from > 20 ? 0.04 * span : 0);
+  const count = segment.to - segment.from + 1;
+  const filled = segmented.segments.some((one) => one.kind === 'fill' && isJustBefore(one, segment));
+  // Of a fill the first reading may be one of before its valve was shut.
+  const first = filled && count > 7 ? log.time[segment.from + 1] : segment.startS;
+  const dwellEnd = fit ? fit.windowS[0] : count > 21 ? segment.startS + 0.04 * span : first;
   const end = fit ? Math.max(fit.windowS[1], dwellEnd) : segment.endS;
   const rows = goodRows(log, channel, dwellEnd, end);
   if (rows.length < 3) {
@@ -370,7 +374,7 @@ function isolationEvidence(
     closePa: closingPressure(log, channel, segmented, segment) ?? blocks.pa[0],
     ageS: segment.startS - startBefore(starts, segment.startS),
     olderS: segment.startS - firstStart(starts, segment.startS),
-    filled: segmented.segments.some((one) => one.kind === 'fill' && isJustBefore(one, segment)),
+    filled,
     stepsS,
     warming: warmingAt(log, blocks.timeS),
   };
