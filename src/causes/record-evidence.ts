@@ -442,57 +442,57 @@ function pumpingRate(
     const spread = 0.4 * elementary.log(Math.max(...used) / median(used));
     return { perS: best, relative: Math.min(1, Math.hypot(0.3, spread, LAG_S * best)) };
   }
-  const followed = falls.filter((one) => one.readings >= FOLLOWED).map((one) => one.perS);
-  const deep = falls.filter((one) => one.range > DEEP_FALL).reduce((most, one) => Math.max(most, one.perS), 0);
-  if (followed.length > 0 && deep < 3 * median(followed)) {
+  const followed = falls.filter((one) => one.seenTwice).map((one) => one.perS);
+  if (followed.length > 0 && steepest < 3 * median(followed)) {
     const perS = median(followed);
     return { perS, relative: Math.min(1, Math.hypot(0.4, LAG_S * perS)) };
   }
-  return falls.length > 0 ? { perS: 2 * steepest, relative: 1 } : null;
+  if (falls.length === 0) return null;
+  // Over within a reading or two: it may have been as quick as any pump empties a vessel.
+  const open = 0.5 * elementary.log(Math.max(FASTEST_PUMP_PER_S / steepest, 7));
+  return { perS: steepest * elementary.exp(open), relative: open };
 }
+
+/** Hardly a pump empties its vessel more quickly, 1/s (common practice, no source). */
+const FASTEST_PUMP_PER_S = 2;
 
 /** Gauges and valves may take so long to follow: a pump that is quicker shows too small a speed, s (common practice). */
 const LAG_S = 2;
 
-/** A fall by a factor e that takes less than so many readings may have been quicker than they can show. */
-const FOLLOWED = 2;
-
 /** A fall by less than this factor may be noise, or a load that dies away, and shows no speed. */
 const SEEN_FALL = 4;
-/** One by more than this is no noise, however few readings saw it. */
-const DEEP_FALL = 100;
+/** A second stretch of the fall that is nearly as steep as the steepest: that one was no chance and no valve's stroke. */
+const AS_STEEP = 0.6;
+/** Readings at the end of the fall that show where it ends. */
+const TAIL_READINGS = 12;
 
-/** Steepest fall by a factor e, 1/s, and the readings that it took. */
-function steepestFall(
-  log: GaugeLog,
-  channel: Channel,
-  segment: Segment,
-): { perS: number; readings: number; range: number } {
+/** Steepest fall by a factor e, 1/s, and whether two stretches of it agree. */
+function steepestFall(log: GaugeLog, channel: Channel, segment: Segment): { perS: number; seenTwice: boolean } {
   // The fall may be over within the step that leads into the stretch, and begin above the gauge's range.
   const from = Math.max(0, segment.from - 2);
   const stride = Math.max(1, Math.ceil((segment.to - from) / 20_000));
   const all = Array.from({ length: Math.floor((segment.to - from) / stride) + 1 }, (_, i) => from + i * stride);
-  const rows = all.filter((row) => {
-    const flag = channel.flags[row];
-    return (flag === FLAG.good || flag === FLAG.overRange) && channel.values[row] > 0;
-  });
-  const highest = rows.reduce((most, row) => Math.max(most, channel.values[row]), 0);
-  const lowest = rows.reduce((least, row) => Math.min(least, channel.values[row]), Infinity);
-  const range = highest / lowest;
-  let best = { perS: 0, readings: 0, range };
-  if (!(range > SEEN_FALL)) return best;
+  const usable = all.filter((row) => channel.flags[row] === FLAG.good || channel.flags[row] === FLAG.overRange);
+  const tail = usable.slice(-Math.min(TAIL_READINGS, usable.length >> 1)).map((row) => channel.values[row]);
+  // Near its end the fall is load and noise.
+  const end = tail.length > 0 ? median(tail) : 0;
+  const noise = tail.length > 0 ? median(tail.map((pa) => Math.abs(pa - end))) : 0;
+  const floor = Math.max(SEEN_FALL * Math.abs(end), end + 10 * noise, 5 * channel.resolution, 1e-300);
+  const logs = usable.map((row) => elementary.log(Math.max(channel.values[row], floor)));
+  const fallen = (a: number, b: number): number => (logs[a] - logs[b]) / (log.time[usable[b]] - log.time[usable[a]]);
+  const falls: { perS: number; from: number; to: number }[] = [];
   let back = 0;
-  for (let i = 0; i < rows.length; i++) {
-    while (back < i && channel.values[rows[back + 1]] > Math.E * channel.values[rows[i]]) back++;
-    // Two steps at least: the first may hold the moment at which pumping began.
-    const start = Math.min(back, i - 2);
-    if (start < 0) continue;
-    const fall = elementary.log(channel.values[rows[start]] / channel.values[rows[i]]);
-    const took = log.time[rows[i]] - log.time[rows[start]];
-    if (fall >= 1 && took > 0 && fall / took > best.perS)
-      best = { perS: fall / took, readings: (i - start) / fall, range };
+  for (let i = 1; i < usable.length; i++) {
+    while (back < i - 1 && logs[back + 1] > logs[i] + 1) back++;
+    if (logs[back] >= logs[i] + 1) falls.push({ perS: fallen(back, i), from: back, to: i });
   }
-  return best;
+  const best = falls.reduce((a, b) => (b.perS > a.perS ? b : a), { perS: 0, from: 0, to: 0 });
+  const middle = (best.from + best.to) >> 1;
+  const least = AS_STEEP * best.perS;
+  const seenTwice =
+    falls.some((one) => one.perS > least && (one.from >= best.to || one.to <= best.from)) ||
+    (best.to - best.from >= 4 && fallen(best.from, middle) > least && fallen(middle, best.to) > least);
+  return { perS: best.perS, seenTwice };
 }
 
 /** Pumped stretches where the pressure follows the load: slower than the pump could take it away. */
