@@ -27,21 +27,19 @@ export interface Blocks {
  * the shape). The uncertainty comes from the scatter inside the blocks, widened for autocorrelation and for
  * quantisation, and is never less than what the blocks show among themselves.
  * @param time s, ascending, of all rows
- * @param values Pa, of all rows
+ * @param channel its readings, Pa, of all rows, their step (0 where not seen) and the unit in which they were written
  * @param rows the rows to use
  * @param count most blocks wanted, at least 3
- * @param resolution quantisation step, Pa (0 where not seen)
- * @param unitPa the unit in which the readings were written, Pa
  * @returns the averages; empty where there are no rows
  */
 export function blockAverages(
   time: Float64Array,
-  values: Float64Array,
+  channel: Pick<Channel, 'values' | 'resolution' | 'unit'>,
   rows: Int32Array,
   count: number,
-  resolution: number,
-  unitPa: number,
 ): Blocks {
+  const { values, resolution } = channel;
+  const unitPa = writtenIn(channel);
   const edges = blockEdges(time, rows, count);
   const blocks = edges.length - 1;
   const timeS = new Float64Array(Math.max(0, blocks));

@@ -4,7 +4,7 @@ import { type Channel, FLAG, type GaugeLog } from '../log';
 import { type Estimate, median } from '../numerics';
 import * as elementary from '../numerics/elementary';
 import { formatNumber } from '../units';
-import { blockAverages, writtenIn } from './block-averages';
+import { blockAverages } from './block-averages';
 import type { CauseOptions } from './cause-options';
 import { type GasFromPair, gasFromGaugePair } from './gauge-pair';
 import type { CauseWeights } from './main-cause';
@@ -127,8 +127,8 @@ function ratioOfRise(
 ): RatioOfRise[] {
   const rows = goodRows(log, thermal, absolute, fromS, one.endS);
   if (rows.length < 6) return [];
-  const x = blockAverages(log.time, absolute.values, rows, 12, absolute.resolution, writtenIn(absolute));
-  const y = blockAverages(log.time, thermal.values, rows, 12, thermal.resolution, writtenIn(thermal));
+  const x = blockAverages(log.time, absolute, rows, 12);
+  const y = blockAverages(log.time, thermal, rows, 12);
   if (x.pa.length < 4 || x.pa.length !== y.pa.length) return [];
   const { slope, u } = lineThroughBoth(x.pa, x.sd, y.pa, y.sd);
   const risePa = x.pa[x.pa.length - 1] - x.pa[0];

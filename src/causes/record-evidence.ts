@@ -4,7 +4,7 @@ import { type Channel, FLAG, type GaugeLog } from '../log/gauge-log';
 import { median, quantile } from '../numerics';
 import * as elementary from '../numerics/elementary';
 import type { Segment, SegmentedLog } from '../segments/segment';
-import { type Blocks, blockAverages, writtenIn } from './block-averages';
+import { type Blocks, blockAverages } from './block-averages';
 
 /** One isolation, thinned, as the joint inference sees it. */
 export interface IsolationEvidence extends Blocks {
@@ -362,7 +362,7 @@ function isolationEvidence(
     unusable.push(`${where}: ${rows.length} usable readings, at least 3 are needed`);
     return null;
   }
-  const blocks = blockAverages(log.time, channel.values, rows, BLOCKS, channel.resolution, writtenIn(channel));
+  const blocks = blockAverages(log.time, channel, rows, BLOCKS);
   const stepsS = segmented.events
     .filter((one) => (one.kind === 'burst' || one.kind === 'step') && one.atS > dwellEnd && one.atS < end)
     .map((one) => one.atS)
@@ -530,7 +530,7 @@ function pumpedEvidence(
   // The rows next to a valve's move may belong to the other side of it.
   const rows = within.length > 10 ? within.subarray(2, within.length - 2) : within;
   if (rows.length < 4) return null;
-  const all = blockAverages(log.time, channel.values, rows, PUMPED_BLOCKS, channel.resolution, writtenIn(channel));
+  const all = blockAverages(log.time, channel, rows, PUMPED_BLOCKS);
   const n = all.pa.length;
   const end = all.pa[n - 1];
   // A fall as quick as the pump's shows the gas that is being pumped away, not the load.

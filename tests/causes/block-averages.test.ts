@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { type Blocks, blockAverages, writtenIn } from '../../src/causes/block-averages';
 
 const BLOCKS = 22;
+const exactly = (values: Float64Array): Parameters<typeof blockAverages>[1] => ({ values, resolution: 0, unit: 'Pa' });
 const whole = (time: Float64Array): Int32Array => Int32Array.from(time.keys());
 
 /** Root mean square of how far the averages are off, each in its own standard uncertainty; 1 where that is right (calc). */
@@ -15,13 +16,14 @@ describe('blockAverages', () => {
     const time = Float64Array.from({ length: 60 }, (_, i) => 5 * i);
     const truePa = (t: number): number => 120 + 7.3 * t;
     // Written as 1.2E+00 mbar: every reading is another one, so that no step shows by repeating.
-    for (const [unitPa, digits] of [
-      [100, 2],
-      [100, 3],
-      [133.322387415, 2],
-    ]) {
+    for (const [unit, digits] of [
+      ['mbar', 2],
+      ['mbar', 3],
+      ['Torr', 2],
+    ] as const) {
+      const unitPa = writtenIn({ unit });
       const read = time.map((t) => unitPa * Number((truePa(t) / unitPa).toPrecision(digits)));
-      const off = offInSd(blockAverages(time, read, whole(time), BLOCKS, 0, unitPa), truePa);
+      const off = offInSd(blockAverages(time, { values: read, resolution: 0, unit }, whole(time), BLOCKS), truePa);
       expect(off).toBeGreaterThan(0.3);
       expect(off).toBeLessThan(1.6);
     }
@@ -31,7 +33,7 @@ describe('blockAverages', () => {
     const real = Float64Array.from({ length: 80 }, (_, i) => 3.37 * i);
     const truePa = (t: number): number => 4 * t;
     const stamped = real.map((t) => Math.round(t));
-    const off = offInSd(blockAverages(stamped, real.map(truePa), whole(real), BLOCKS, 0, 1), truePa);
+    const off = offInSd(blockAverages(stamped, exactly(real.map(truePa)), whole(real), BLOCKS), truePa);
     expect(off).toBeGreaterThan(0.3);
     expect(off).toBeLessThan(1.6);
   });
@@ -39,7 +41,7 @@ describe('blockAverages', () => {
   it('takes readings with all their digits for exact', () => {
     const time = Float64Array.from({ length: 60 }, (_, i) => i);
     const grown = time.map((t) => Math.exp(0.01 * t));
-    const { pa, sd } = blockAverages(time, grown, whole(time), BLOCKS, 0, 1);
+    const { pa, sd } = blockAverages(time, exactly(grown), whole(time), BLOCKS);
     pa.forEach((p, b) => {
       expect(sd[b]).toBeLessThan(1e-3 * p);
     });

@@ -133,7 +133,7 @@ describe('a display of two digits', () => {
     // 0 to 240 Pa as read by 1 Pa below 100 and by 10 Pa above.
     const read = time.map((t) => (0.2 * t < 100 ? Math.round(0.2 * t) : 10 * Math.round(0.02 * t)));
     const rows = Int32Array.from(time.keys());
-    const { pa, sd, timeS } = blockAverages(time, read, rows, 22, 1, 1);
+    const { pa, sd, timeS } = blockAverages(time, { values: read, resolution: 1, unit: 'Pa' }, rows, 22);
     pa.forEach((p, b) => {
       expect(Math.abs(p - 0.2 * timeS[b])).toBeLessThan(5 * sd[b] + 1e-9);
     });
