@@ -66,6 +66,7 @@ export function findCauses(
       options,
       gas,
       recogniseShelves(log, segmented, gas?.thermal === thinned.channel),
+      segmented.segments,
     );
   const thermal = options.gauge === 'thermal' || options.gauge === 'combined' || options.gauge === undefined;
   const evidence = gas === null ? thinned : { ...thinned, wallsAgainstLeak: wallsAgainstLeak(gas) };

@@ -135,7 +135,7 @@ function inShort({ finding, fits, options }: Analysis, shown: Shown): string[] {
   const { verdict, mainCause, realLeak, conforms, nextTest, whatToDo } = finding;
   if (finding.isolationsJudged === 0) {
     return [
-      'no isolation to judge: shut the valve to the pump, log the rise, pump on and repeat',
+      'no isolation to judge: shut the valve to the pump, log the rise, pump on and repeat; if it was shut already, say when',
       ...whatToDo.slice(0, 1),
     ];
   }
