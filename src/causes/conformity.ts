@@ -65,7 +65,7 @@ function levellingShare(weighing: Weighing): number {
   return weighing.draws.reduce((sum, { hypothesis, riseAll, weight }) => {
     const whole = riseAll.reduce((all, rise) => all + Math.abs(rise), 0);
     const levels = hypothesis.sources.some((source, c) => SATURATES.has(source) && Math.abs(riseAll[c]) >= 0.5 * whole);
-    return sum + (hypothesis.drained || hypothesis.sources.includes('sink') || levels ? weight : 0);
+    return sum + (hypothesis.drain !== null || hypothesis.sources.includes('sink') || levels ? weight : 0);
   }, 0);
 }
 
@@ -93,7 +93,7 @@ export function closingLoadBound(evidence: RecordEvidence): number {
 /** Probability that gas leaves the isolated volume again, so that a small rise does not bound the load. */
 function drainedShare(weighing: Weighing): number {
   return weighing.draws.reduce(
-    (sum, one) => sum + (one.hypothesis.drained || one.hypothesis.sources.includes('sink') ? one.weight : 0),
+    (sum, one) => sum + (one.hypothesis.drain !== null || one.hypothesis.sources.includes('sink') ? one.weight : 0),
     0,
   );
 }

@@ -49,13 +49,16 @@ export const CAUSE_OF: Readonly<Record<Source, Cause>> = {
   leak: 'real leak',
 };
 
+/** A running pump that draws through a seat; walls, and a gauge that ionises, which take gas up again. */
+export type Drain = 'seat' | 'surfaces';
+
 /** What a set of sources says about the whole record. */
 export interface Hypothesis {
   readonly name: string;
   /** The leak, where it is there, comes last. */
   readonly sources: readonly Source[];
-  /** True where a running pump draws gas through the seat. */
-  readonly drained: boolean;
+  /** By what gas leaves again, in proportion to the pressure; null where it stays. */
+  readonly drain: Drain | null;
   /** True where the room's temperature moves the pressure more than usual. */
   readonly warm: boolean;
   /** Prior weight; need not be normalised. */
@@ -111,33 +114,42 @@ const COMPANIONS: readonly (Omit<Hypothesis, 'name' | 'prior'> & {
   readonly alone: number;
   readonly withLeak: number;
 })[] = [
-  { sources: [], drained: false, warm: false, alone: 0.1, withLeak: 0.16 },
-  { sources: ['outgassing'], drained: false, warm: false, alone: 0.3, withLeak: 0.18 },
-  { sources: ['diffusion'], drained: false, warm: false, alone: 0.004, withLeak: 0.0015 },
-  { sources: ['pocket'], drained: false, warm: false, alone: 0.05, withLeak: 0.025 },
-  { sources: ['viscous pocket'], drained: false, warm: false, alone: 0.015, withLeak: 0.006 },
-  { sources: ['vapour'], drained: false, warm: false, alone: 0.07, withLeak: 0.03 },
-  { sources: ['cooled vapour'], drained: false, warm: false, alone: 0.03, withLeak: 0.005 },
-  { sources: ['fading vapour'], drained: false, warm: false, alone: 0.015, withLeak: 0.004 },
-  { sources: ['drying vapour'], drained: false, warm: false, alone: 0.015, withLeak: 0.004 },
-  { sources: ['warming vapour'], drained: false, warm: false, alone: 0.005, withLeak: 0.001 },
-  { sources: ['outgassing', 'pocket'], drained: false, warm: false, alone: 0.04, withLeak: 0.025 },
-  { sources: ['outgassing', 'vapour'], drained: false, warm: false, alone: 0.03, withLeak: 0.02 },
-  { sources: ['outgassing'], drained: true, warm: false, alone: 0.02, withLeak: 0.01 },
-  { sources: [], drained: true, warm: false, alone: 0, withLeak: 0.02 },
-  { sources: ['filling line'], drained: false, warm: false, alone: 0.003, withLeak: 0.001 },
-  { sources: ['outgassing', 'filling line'], drained: false, warm: false, alone: 0.003, withLeak: 0 },
-  { sources: [], drained: false, warm: true, alone: 0.04, withLeak: 0.02 },
-  { sources: ['outgassing'], drained: false, warm: true, alone: 0.02, withLeak: 0.01 },
-  { sources: ['sink'], drained: false, warm: false, alone: 0.03, withLeak: 0.015 },
-  { sources: ['outgassing', 'sink'], drained: false, warm: false, alone: 0.012, withLeak: 0 },
+  { sources: [], drain: null, warm: false, alone: 0.1, withLeak: 0.16 },
+  { sources: ['outgassing'], drain: null, warm: false, alone: 0.3, withLeak: 0.18 },
+  { sources: ['diffusion'], drain: null, warm: false, alone: 0.004, withLeak: 0.0015 },
+  { sources: ['pocket'], drain: null, warm: false, alone: 0.05, withLeak: 0.025 },
+  { sources: ['viscous pocket'], drain: null, warm: false, alone: 0.015, withLeak: 0.006 },
+  { sources: ['vapour'], drain: null, warm: false, alone: 0.07, withLeak: 0.03 },
+  { sources: ['cooled vapour'], drain: null, warm: false, alone: 0.03, withLeak: 0.005 },
+  { sources: ['fading vapour'], drain: null, warm: false, alone: 0.015, withLeak: 0.004 },
+  { sources: ['drying vapour'], drain: null, warm: false, alone: 0.015, withLeak: 0.004 },
+  { sources: ['warming vapour'], drain: null, warm: false, alone: 0.005, withLeak: 0.001 },
+  { sources: ['outgassing', 'pocket'], drain: null, warm: false, alone: 0.04, withLeak: 0.025 },
+  { sources: ['outgassing', 'vapour'], drain: null, warm: false, alone: 0.03, withLeak: 0.02 },
+  { sources: ['outgassing'], drain: 'seat', warm: false, alone: 0.02, withLeak: 0.01 },
+  { sources: [], drain: 'seat', warm: false, alone: 0, withLeak: 0.02 },
+  { sources: ['outgassing'], drain: 'surfaces', warm: false, alone: 0.015, withLeak: 0.008 },
+  { sources: ['pocket'], drain: 'surfaces', warm: false, alone: 0.002, withLeak: 0 },
+  { sources: [], drain: 'surfaces', warm: false, alone: 0, withLeak: 0.015 },
+  { sources: ['filling line'], drain: null, warm: false, alone: 0.003, withLeak: 0.001 },
+  { sources: ['outgassing', 'filling line'], drain: null, warm: false, alone: 0.003, withLeak: 0 },
+  { sources: [], drain: null, warm: true, alone: 0.04, withLeak: 0.02 },
+  { sources: ['outgassing'], drain: null, warm: true, alone: 0.02, withLeak: 0.01 },
+  { sources: ['sink'], drain: null, warm: false, alone: 0.03, withLeak: 0.015 },
+  { sources: ['outgassing', 'sink'], drain: null, warm: false, alone: 0.012, withLeak: 0 },
 ];
+
+const DRAINS: Readonly<Record<Drain, string>> = { seat: 'seat', surfaces: 'uptake' };
 
 /** All sets of sources that are weighed against each other. */
 export function allHypotheses(): Hypothesis[] {
   return COMPANIONS.flatMap((one) => {
-    const label = [...one.sources, ...(one.drained ? ['seat'] : []), ...(one.warm ? ['temperature'] : [])];
-    const common = { drained: one.drained, warm: one.warm };
+    const label = [
+      ...one.sources,
+      ...(one.drain === null ? [] : [DRAINS[one.drain]]),
+      ...(one.warm ? ['temperature'] : []),
+    ];
+    const common = { drain: one.drain, warm: one.warm };
     const alone = { name: label.join(' + ') || 'nothing', sources: one.sources, prior: one.alone, ...common };
     const leaking = {
       name: [...label, 'leak'].join(' + '),
@@ -147,6 +159,21 @@ export function allHypotheses(): Hypothesis[] {
     };
     return [alone, leaking].filter((set) => set.prior > 0);
   });
+}
+
+/** Above this surfaces take up next to nothing of what is there, Pa. */
+const NO_UPTAKE_PA = 30;
+
+/**
+ * Whether a set is worth weighing on a record at all.
+ * @param hypothesis the set of sources
+ * @param evidence the thinned record
+ */
+export function isPossible({ drain }: Hypothesis, { isolations }: RecordEvidence): boolean {
+  if (drain !== 'surfaces') return true;
+  // Where the pressure falls, or what was let in is taken up, the sink is what is to be found.
+  if (isolations.some((one) => one.filled || falls(one))) return false;
+  return isolations.some(({ pa }) => pa[pa.length - 1] < NO_UPTAKE_PA);
 }
 
 /**
@@ -225,7 +252,9 @@ export function prepare(
   likelihood: JointLikelihood,
   thermal: boolean,
 ): Prepared {
-  const { sources, drained, warm } = hypothesis;
+  const { sources, drain, warm } = hypothesis;
+  const drained = drain !== null;
+  const seat = drain === 'seat';
   const names: ShapeName[] = ['wobble'];
   const several = evidence.isolations.length > 1;
   const stop = sources.includes('drying vapour') ? suddenStop(evidence.isolations) : null;
@@ -309,7 +338,7 @@ export function prepare(
   const lead = hasPumped ? 1 : 0;
   const buffers = sources.map(() => new Float64Array(likelihood.rows));
   // A seat draws towards the pump's own pressure, and not towards nothing.
-  const base = drained ? likelihood.baseColumn.slice() : likelihood.baseColumn;
+  const base = seat ? likelihood.baseColumn.slice() : likelihood.baseColumn;
   const all = lead > 0 ? [base, ...buffers] : buffers;
   const vapour = sources.find(isVapour);
   // The heat balance counts all that stands there as vapour; else what all isolations begin with may be another gas.
@@ -324,7 +353,7 @@ export function prepare(
 
   const columns = (s: Shapes): { columns: Float64Array[]; roughness: Roughness; shift: Float64Array | null } => {
     sources.forEach((source, c) => {
-      factors[c] = fillColumn(source, s, drained, evidence, likelihood, buffers[c]);
+      factors[c] = fillColumn(source, s, drain, evidence, likelihood, buffers[c]);
     });
     if (shift !== null) {
       // What stands there at closing leaves through the seat, or keeps as much vapour from coming.
@@ -336,7 +365,7 @@ export function prepare(
         for (let b = 0; b < one.pa.length; b++) {
           const part = saturating(perS, Math.min(until, one.timeS[b] - one.closeS));
           shift[from + b] = there * part;
-          if (drained && lead > 0) base[from + b] = base[likelihood.rows - 1] * part;
+          if (seat && lead > 0) base[from + b] = base[likelihood.rows - 1] * part;
         }
       });
     }
@@ -368,8 +397,10 @@ export function prepare(
   const fell = !evidence.heldByFlow && evidence.isolations.some((one) => !one.filled && falls(one));
   const oldest = evidence.isolations.reduce((most, one) => Math.max(most, one.ageS), 0);
   const amplitudePrior = (s: Shapes, amplitudes: ArrayLike<number>): number => {
-    const seat = fell ? 1e-6 : seatPrior(last.pa[last.pa.length - 1]);
-    let log = drained ? elementary.log(Math.max(seat, 1e-12)) : 0;
+    const endPa = last.pa[last.pa.length - 1];
+    let log = 0;
+    if (seat) log += elementary.log(fell ? 1e-6 : seatPrior(endPa));
+    else if (drained) log += uptakePrior(endPa);
     if (drained && names.includes('speedPerS')) log += shutPrior(s.drainPerS / s.speedPerS);
     // Before the record was seen, it might have run dry at any moment.
     if (stop !== null) log += elementary.log(Math.min(1, (2.5 * stop.withinS) / (last.endS - first.closeS)));
@@ -513,7 +544,7 @@ const IMPOSSIBLE = 1e6;
 function fillColumn(
   source: Source,
   s: Shapes,
-  drained: boolean,
+  drain: Drain | null,
   evidence: RecordEvidence,
   likelihood: JointLikelihood,
   out: Float64Array,
@@ -526,7 +557,7 @@ function fillColumn(
     const n = one.pa.length;
     const age = one.ageS + (source === 'outgassing' ? s.clockS : 0);
     const elapsed = likelihood.elapsedS[i];
-    if (drained && shape !== null) {
+    if (drain !== null && shape !== null) {
       drainedRise(shape, s.drainPerS, age, elapsed, out.subarray(from, from + n));
     } else if (source === 'cooled vapour') {
       cooledRise(s, closing[i], elapsed, out.subarray(from, from + n));
@@ -556,8 +587,8 @@ function fillColumn(
         source === 'cooled vapour'
           ? elementary.exp(warmthWhilePumped(s, closing, evidence, one.timeS[b], one.ageS[b]))
           : 1;
-      // A vapour comes the slower, the nearer the pumped pressure is to saturation.
-      const against = source === 'cooled vapour' ? s.vapourPerS : 0;
+      // A vapour comes the slower, the nearer the pumped pressure is to saturation; surfaces pump beside the pump.
+      const against = source === 'cooled vapour' ? s.vapourPerS : drain === 'surfaces' ? s.drainPerS : 0;
       const pumpedPa = (factor * warmed * load) / (s.speedPerS + against);
       out[row++] = Math.min(pumpedPa, IMPOSSIBLE * likelihood.scalePa);
     }
@@ -702,8 +733,19 @@ function warmingPrior(risePa: number): number {
 
 /** How likely it is that a seat, not a vapour, ends a rise at this pressure: relative to 1 at its most likely. */
 function seatPrior(endPa: number): number {
-  return 0.8 * Math.max(0.01, elementary.exp(-0.5 * elementary.log10(Math.max(endPa, 1e-9)) ** 2));
+  return 0.8 * Math.max(endPa < 1 ? 0.3 : 0.01, elementary.exp(-0.5 * elementary.log10(Math.max(endPa, 1e-9)) ** 2));
 }
+
+/**
+ * Walls hold a layer of some 4e-5 Pa m3 on a square metre, and an ionising gauge works below a pascal: higher up what they
+ * take away is next to nothing beside what is there (calc), as a logarithm.
+ */
+function uptakePrior(endPa: number): number {
+  return endPa > UPTAKE_PA ? -elementary.log(endPa / UPTAKE_PA) : 0;
+}
+
+/** Pa. */
+const UPTAKE_PA = 0.1;
 
 /** A shut seat passes less than the open valve did, as a logarithm. */
 function shutPrior(part: number): number {

@@ -69,7 +69,7 @@ function causesOfRise(draw: Draw, evidence: RecordEvidence): [Cause, number][] {
     smoothStep((9 - evidence.significance) / 5),
     hypothesis.warm ? stillInWarmth(draw, evidence) : 1,
   );
-  if (hypothesis.drained && draw.shapes.drainPerS * evidence.longestS > 1) {
+  if (hypothesis.drain === 'seat' && draw.shapes.drainPerS * evidence.longestS > 1) {
     return [
       ['passing valve', 1 - still],
       [quiet, still],

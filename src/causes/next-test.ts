@@ -192,7 +192,7 @@ export function candidates(evidence: RecordEvidence, trapIsSafe: boolean, gasSho
       needs: ['a reference leak with a certificate, dry gas', caution('filament'), caution('closed')],
       settles: ['passing valve', 'sink', 'measurement'],
       cost: 0.04,
-      predict: (draw) => (draw.hypothesis.drained || draw.hypothesis.sources.includes('sink') ? 0.5 : 1),
+      predict: (draw) => (draw.hypothesis.drain !== null || draw.hypothesis.sources.includes('sink') ? 0.5 : 1),
       sd: 0.08,
     },
     {
@@ -234,7 +234,7 @@ export function candidates(evidence: RecordEvidence, trapIsSafe: boolean, gasSho
       needs: ['a foreline valve', 'the pump must bear the pressure', caution('closed')],
       settles: ['passing valve'],
       cost: 0.06,
-      predict: (draw) => (draw.hypothesis.drained || draw.hypothesis.sources.includes('filling line') ? 1 : 0),
+      predict: (draw) => (draw.hypothesis.drain === 'seat' || draw.hypothesis.sources.includes('filling line') ? 1 : 0),
       sd: 0.25,
     },
     {
@@ -303,7 +303,7 @@ function longRise(draw: Draw, evidence: RecordEvidence, lengthS: number): number
       const follows = saturating
         ? elementary.exp(-draw.shapes.vapourPerS * at)
         : futureLoad(source, draw.shapes, evidence, at);
-      const drained = draw.hypothesis.drained ? elementary.exp(-draw.shapes.drainPerS * at) : 1;
+      const drained = draw.hypothesis.drain !== null ? elementary.exp(-draw.shapes.drainPerS * at) : 1;
       // A line that fills gives nothing at closing, and later what it gave in the end.
       const now = source === 'filling line' ? draw.end[c] : draw.closing[c];
       const load = Math.abs(now) * follows * drained;

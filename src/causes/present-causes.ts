@@ -87,7 +87,7 @@ function presentRatesAnew({ draws: all }: Weighing, evidence: RecordEvidence): P
     const probability = draws.reduce((sum, draw) => sum + draw.weight, 0);
     if (probability < 0.01) continue;
     const rate = (pick: (draw: Draw) => Float64Array): Estimate | null =>
-      cause === 'passing valve' || cause === 'temperature'
+      draws.every((draw) => !draw.hypothesis.sources.some((source) => CAUSE_OF[source] === cause))
         ? null
         : weightedEstimate(draws, (draw) => sumOf(draw, pick(draw), cause));
     found.push({
@@ -104,8 +104,9 @@ function presentRatesAnew({ draws: all }: Weighing, evidence: RecordEvidence): P
 }
 
 function isIn(draw: Draw, cause: Cause, evidence: RecordEvidence): boolean {
-  const drained = draw.hypothesis.drained && draw.shapes.drainPerS * evidence.longestS > 0.3;
-  if (cause === 'passing valve' && drained) return true;
+  const { drain } = draw.hypothesis;
+  const drained = drain !== null && draw.shapes.drainPerS * evidence.longestS > 0.3;
+  if (drained && cause === (drain === 'seat' ? 'passing valve' : 'sink')) return true;
   if (cause === 'temperature') return draw.hypothesis.warm;
   return draw.hypothesis.sources.some((source) => CAUSE_OF[source] === cause);
 }
@@ -127,7 +128,7 @@ function shareOf(draw: Draw, cause: Cause, rises: Float64Array, warm: number): n
 
 function noteOf(cause: Cause, draws: readonly Draw[]): string {
   if (cause === 'evaporation') return vapourNote(draws);
-  const line = draws.reduce((sum, one) => sum + (one.hypothesis.drained ? -one.weight : one.weight), 0);
+  const line = draws.reduce((sum, one) => sum + (one.hypothesis.drain === 'seat' ? -one.weight : one.weight), 0);
   if (cause === 'passing valve' && line > 0) return FILLING_LINE;
   return NOTES[cause] ?? '';
 }

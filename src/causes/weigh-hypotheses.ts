@@ -1,5 +1,13 @@
 import * as elementary from '../numerics/elementary';
-import { allHypotheses, type Hypothesis, isVapour, type Prepared, prepare, type Shapes } from './hypotheses';
+import {
+  allHypotheses,
+  type Hypothesis,
+  isPossible,
+  isVapour,
+  type Prepared,
+  prepare,
+  type Shapes,
+} from './hypotheses';
 import { type JointLikelihood, jointLikelihood } from './joint-likelihood';
 import { doubtLeaksBesideVapour } from './leak-beside-vapour';
 import { cutMean, logPositivePart, positiveAmplitudes } from './positive-amplitudes';
@@ -61,7 +69,8 @@ const GIVE_UP = 6;
 export function weighHypotheses(evidence: RecordEvidence, thermal: boolean): Weighing {
   const likelihood = jointLikelihood(evidence);
   // The most promising is finished first: what lies far below it needs no more than its short climb.
-  const begun = allHypotheses().map((hypothesis) => begin(hypothesis, evidence, likelihood, thermal));
+  const possible = allHypotheses().filter((hypothesis) => isPossible(hypothesis, evidence));
+  const begun = possible.map((hypothesis) => begin(hypothesis, evidence, likelihood, thermal));
   let best = -Infinity;
   const finished = new Map<Hypothesis, Weighed>();
   for (const { search, logPrior, ...one } of [...begun].sort((a, b) => promise(b) - promise(a))) {

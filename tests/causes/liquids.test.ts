@@ -148,7 +148,7 @@ describe('doubtLeaksBesideVapour', () => {
     const name = leak === null ? 'vapour' : 'vapour + leak';
     const two = (a: number, b: number): Float64Array => Float64Array.from(leak === null ? [a] : [a, b]);
     return {
-      hypothesis: { name, sources, drained: false, warm: false, prior: 1 },
+      hypothesis: { name, sources, drain: null, warm: false, prior: 1 },
       weight,
       shapes: {} as Draw['shapes'],
       riseLast: two(100, 10),
