@@ -3,6 +3,7 @@ import { FLAG, type GaugeLog } from '../log/gauge-log';
 import { pressureChannel } from '../log/pressure-channel';
 import { fromSI, shownUnit } from '../units';
 import { legendColumns, logDomain, logPressureAxis, shortNumber, timeScale, timeWords } from './axes';
+import { brokenAtGaps, pressuresOf } from './broken-lines';
 import { CHART_WIDTH, type ChartOptions, type ChartSpec, chart, LINE_STYLES } from './chart';
 import { thin } from './thin';
 
@@ -57,19 +58,19 @@ export function comparisonChart(records: readonly ComparedRecord[], options: Com
         (!onLog || channels[i].values[row] > 0),
       width,
     );
-    return [...rows].map((row) => ({
+    return brokenAtGaps(record.log, rows, (row) => ({
       time: (record.log.time[row] - record.fromS) / scale.seconds,
       pressure: fromSI(channels[i].values[row], unit),
       record: names[i],
     }));
   });
-  const pressures = values.map((v) => v.pressure);
+  const pressures = pressuresOf(values);
   const domain = logDomain(
     pressures.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY),
     pressures.reduce((a, b) => Math.max(a, b), 0),
   );
   const sentences = records.map((record, i) => {
-    const of = values.filter((v) => v.record === names[i]).map((v) => v.pressure);
+    const of = pressuresOf(values.filter((v) => v.record === names[i]));
     const range = of.length > 0 ? `${shortNumber(of[0])} to ${shortNumber(of[of.length - 1])} ${unit}` : 'no reading';
     return `${names[i]} (${record.log.file}): ${timeWords(record.toS - record.fromS)}, ${range}`;
   });

@@ -6,6 +6,7 @@ import type { SegmentedLog } from '../segments';
 import { suddenChanges } from '../segments';
 import { fromSI, shownUnit } from '../units';
 import { logDomain, logPressureAxis, pressureWords, shortNumber, timeWords } from './axes';
+import { brokenAtGaps, pressuresOf } from './broken-lines';
 import { CHART_WIDTH, type ChartOptions, type ChartSpec, COLOURS, chart } from './chart';
 import type { SetPoint } from './pressure-chart';
 import { thin } from './thin';
@@ -61,12 +62,14 @@ export function lastMinutesChart(log: GaugeLog, channelName: string, options: La
     channel.flags.subarray(first),
   ];
   const isShown = (row: number): boolean => flags[row] === FLAG.good && values[row] > 0;
-  const readings = [...thin(time, values, isShown, width)].map((row) => ({
-    time: (time[row] - lastS) / 60,
-    pressure: fromSI(values[row], unit),
+  const rows = thin(time, values, isShown, width).map((row) => row + first);
+  const readings = brokenAtGaps(log, rows, (row) => ({
+    time: (log.time[row] - lastS) / 60,
+    pressure: fromSI(channel.values[row], unit),
   }));
-  const least = readings.reduce((low, { pressure }) => Math.min(low, pressure), Infinity);
-  const most = readings.reduce((high, { pressure }) => Math.max(high, pressure), -Infinity);
+  const pressures = pressuresOf(readings);
+  const least = pressures.reduce((low, pressure) => Math.min(low, pressure), Infinity);
+  const most = pressures.reduce((high, pressure) => Math.max(high, pressure), -Infinity);
   const isWide = most > WIDE * least;
   const domain = isWide || readings.length === 0 ? logDomain(least, most) : linearDomain(least, most);
   const levels = (options.setPoints ?? [])

@@ -4,6 +4,7 @@ import { pressureChannel } from '../log/pressure-channel';
 import type { Segment, SegmentedLog, SegmentKind } from '../segments/segment';
 import { fromSI, shownUnit } from '../units';
 import { logDomain, logPressureAxis, pressureWords, shortNumber, timeScale, timeWords } from './axes';
+import { brokenAtGaps, gapRows } from './broken-lines';
 import { BRUSH, CHART_WIDTH, type ChartOptions, type ChartSpec, COLOURS, chart } from './chart';
 import { thin } from './thin';
 
@@ -48,7 +49,7 @@ const LINES = [
 /**
  * Pressure against time on a logarithmic axis, with what happened as bands, flagged readings and set points.
  * Readings at or below zero cannot stand on this axis: they are drawn at its foot and counted in the subtitle. Long
- * records are thinned without losing an extreme, and the subtitle says so.
+ * records are thinned without losing an extreme, and the subtitle says so. The line stops at gaps of the log.
  * @param log the log, SI
  * @param segmented what happened in it
  * @param options unit, size, set points (Pa), further channels
@@ -79,7 +80,7 @@ export function pressureChart(log: GaugeLog, segmented: SegmentedLog, options: P
   );
 
   const readings = drawn.flatMap((d, line) =>
-    [...d.rows].map((row) => ({
+    brokenAtGaps(log, d.rows, (row) => ({
       time: log.time[row] / scale.seconds,
       pressure: shown(channels[line].values[row]),
       line: lineName(line, channels[line]),
@@ -100,10 +101,13 @@ export function pressureChart(log: GaugeLog, segmented: SegmentedLog, options: P
   const outside = wanted.filter((s) => !setPoints.includes(s));
 
   const counts = flagCounts(...channels);
+  const drawnRows = drawn.reduce((sum, d) => sum + d.rows.length, 0);
+  const gaps = gapRows(log).length;
   const belowZero = drawn.reduce((sum, d) => sum + d.belowZero, 0);
   const subtitle = [
     `${log.file}, ${log.rows.toLocaleString('en')} readings over ${timeWords(duration)}${log.start ? `, from ${log.start}` : ''}`,
-    ...(drawn.some((d) => d.thinned) ? [`drawn from ${readings.length} readings that keep every extreme`] : []),
+    ...(drawn.some((d) => d.thinned) ? [`drawn from ${drawnRows} readings that keep every extreme`] : []),
+    ...(gaps > 0 ? [`${gaps === 1 ? 'a gap' : `${gaps} gaps`} without readings: the line stops there`] : []),
     ...(outside.length > 0 ? [`off the axis: ${outside.map((s) => s.label).join(', ')}`] : []),
     ...(counts.length > 0 ? [`flagged: ${counts.join(', ')}`] : []),
     ...(belowZero > 0 ? [`${belowZero} readings at or below zero are drawn at the foot of the axis`] : []),

@@ -3,6 +3,7 @@ import { FLAG, type GaugeLog } from '../log/gauge-log';
 import { pressureChannel } from '../log/pressure-channel';
 import { fromSI, shownUnit } from '../units';
 import { shortNumber, timeScale, timeWords } from './axes';
+import { brokenAtGaps, pressuresOf } from './broken-lines';
 import { CHART_WIDTH, type ChartOptions, type ChartSpec, COLOURS, chart } from './chart';
 import { thin } from './thin';
 
@@ -31,7 +32,7 @@ export function remarksChart(
   const duration = log.time[log.rows - 1] ?? 0;
   const scale = timeScale(duration);
   const rows = thin(log.time, channel.values, (row) => channel.flags[row] === FLAG.good, width);
-  const readings = [...rows].map((row) => ({
+  const readings = brokenAtGaps(log, rows, (row) => ({
     time: log.time[row] / scale.seconds,
     pressure: fromSI(channel.values[row], unit),
   }));
@@ -41,7 +42,7 @@ export function remarksChart(
     use: said,
     words: text,
   }));
-  const pressures = readings.map(({ pressure }) => pressure);
+  const pressures = pressuresOf(readings);
   const least = pressures.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY);
   const most = pressures.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY);
   const range = readings.length > 0 ? `${shortNumber(least)} to ${shortNumber(most)} ${unit}` : 'no reading';

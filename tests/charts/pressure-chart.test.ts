@@ -33,3 +33,32 @@ describe('set points on a chart of pressure', () => {
     expect(axes + Number(end?.[1])).toBeLessThan(width);
   });
 });
+
+describe('a log with gaps', () => {
+  // Readings every 10 s, but none for 10 min and for 70 min.
+  const times = Array.from({ length: 60 }, (_, i) => 10 * i + (i < 20 ? 0 : 600) + (i < 40 ? 0 : 4200));
+  const gapped = readLog(
+    new TextEncoder().encode(
+      `time s,chamber mbar\n${times.map((t, i) => `${t},${(5 - 0.01 * i).toFixed(3)}`).join('\n')}\n`,
+    ),
+  );
+  const chart = pressureChart(gapped, findSegments(gapped));
+  const [drawn] = (chart.layer as { data: { values: { time: number; pressure: number | null; line?: string }[] } }[])
+    .map(({ data }) => data.values)
+    .filter(([first]) => first?.line !== undefined);
+
+  it('has no line across them', () => {
+    const breaks = drawn.flatMap(({ pressure }, i) => (pressure === null ? [i] : []));
+    expect(breaks.map((i) => drawn[i - 1].pressure! - drawn[i + 1].pressure!)).toHaveLength(2);
+    expect(breaks.map((i) => Math.round(60 * (drawn[i + 1].time - drawn[i - 1].time)))).toEqual([610, 4210]);
+    // Every stretch of readings is a path of its own.
+    const lines = /<g class="mark-line[^>]*>\s*<path [^>]*d="([^"]+)"/.exec(chartSvg(chart))?.[1];
+    expect(lines?.match(/M/g)).toHaveLength(3);
+  });
+
+  it('says so, and keeps every reading', () => {
+    expect(chart.usermeta.text).toContain('2 gaps without readings: the line stops there');
+    expect(drawn.filter(({ pressure }) => pressure !== null)).toHaveLength(60);
+    expect(JSON.stringify(draw(20).title)).not.toContain('gap');
+  });
+});
