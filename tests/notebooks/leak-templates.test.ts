@@ -206,4 +206,39 @@ describe('with logs that cannot answer they say so', { timeout: 60_000 }, () => 
     expect(stands.match(/no log was given/g)?.length).toBe(8);
     expect(cells.get('given')).not.toContain('SHA-256');
   });
+
+  it('a service call whose log cannot be read says so in that step, and goes on', async () => {
+    const empty = join(scratch, 'empty.csv');
+    writeFileSync(empty, '');
+    const cells = await shown('service-call', { pumpShutFile: empty });
+    expect(cells.get('pump')).toMatch(/ballast shut state: cannot tell shows: empty\.csv: met an empty file/);
+    expect(cells.get('pump')).toContain('name another log in "What is known"');
+    expect(cells.get('pump')).toMatch(
+      /there is no level with ballast shut beside it to do: .*ballast shut, and record/,
+    );
+    expect(cells.get('given')).toMatch(/pump, ballast shut +empty\.csv: met an empty file/);
+    // What the other logs show is said all the same.
+    expect(cells.get('line')).toContain('above the limit of 0.01 mbar L/s: pipe');
+    expect(cells.get('chamber-analysis')).toMatch(/verdict +outgassing/);
+    expect(cells.get('stands')).toMatch(/not as it should be: line, section by section; tracer/);
+  });
+
+  it('a service call with logs that are not there shows every step as open, each with something to do', async () => {
+    const files = ['atmosphere', 'zero', 'pumpShut', 'pumpBallast', 'pumpShutAgain', 'line', 'chamber', 'tracer'];
+    const gone = Object.fromEntries(files.map((file) => [`${file}File`, `${file}-not-there.csv`]));
+    const stands = (await shown('service-call', gone)).get('stands')!;
+    expect(stands.match(/not-there\.csv: met no such file/g)?.length).toBe(8);
+    expect(stands.match(/name another log/g)?.length).toBe(9);
+  });
+
+  it('a service call puts the gauge that is open first, with what to do', async () => {
+    const bad = join(scratch, 'no-reading.csv');
+    writeFileSync(bad, ['time [s],gauge [mbar]', ...Array.from({ length: 40 }, (_, i) => `${10 * i},---`)].join('\n'));
+    const others = ['pumpShut', 'pumpBallast', 'pumpShutAgain', 'line', 'chamber', 'tracer'];
+    const none = Object.fromEntries(others.map((file) => [`${file}File`, '']));
+    const unread = (await shown('service-call', { ...none, atmosphereFile: '', zeroFile: bad })).get('stands')!;
+    expect(unread).toMatch(/next, gauge at atmosphere +vent with dry gas/);
+    const given = (await shown('service-call', { ...none, zeroFile: bad })).get('stands')!;
+    expect(given).toMatch(/next, gauge at zero +mend what it says/);
+  });
 });
