@@ -1,5 +1,6 @@
 import { ArgumentError } from '../errors';
 import type { GaugePrinciple } from '../fits';
+import { formatQuantity } from '../units/format-quantity';
 import type { Quantity } from '../units/quantity';
 
 /** Another gauge of the log: beside one of another principle it shows the gas. */
@@ -48,8 +49,15 @@ export function checkCauseOptions(options: CauseOptions): void {
 function checkQuantity(what: string, value: Quantity | undefined, dimensions: readonly string[]): void {
   if (value === undefined) return;
   if (!dimensions.includes(value.dimension)) throw new ArgumentError(what, value.dimension, dimensions.join(' or '));
-  if (!(Number.isFinite(value.si) && value.si > 0)) throw new ArgumentError(what, value.si, 'a positive finite value');
+  if (!(Number.isFinite(value.si) && value.si > 0)) {
+    throw new ArgumentError(what, shownValue(value), `a ${value.dimension} above 0`);
+  }
   if (!(Number.isFinite(value.standardUncertainty) && value.standardUncertainty >= 0)) {
     throw new ArgumentError(`${what} uncertainty`, value.standardUncertainty, 'a finite value of at least 0');
   }
+}
+
+/** In the unit in which it was written; what is no number has none. */
+function shownValue(value: Quantity): string {
+  return Number.isFinite(value.si) ? formatQuantity({ ...value, standardUncertainty: 0 }) : `${value.si} ${value.unit}`;
 }

@@ -101,6 +101,11 @@ export function isVapour(source: Source): boolean {
   return source !== 'sink' && SATURATES.has(source);
 }
 
+/** A liquid or ice that does not cool itself follows the room, by some 7 % per kelvin. */
+const BETWEEN_UNCOOLED = 0.06;
+/** Pa. */
+const COOLS_PA = 10;
+
 /** By how much a rise that comes to rest differs from one isolation to the next, as closing is not known to the second. */
 const CLOSING_BETWEEN = 0.02;
 /** The most by which a source may differ from itself between isolations. */
@@ -319,7 +324,7 @@ export function prepare(
       else if (name === 'fillsInS') out.fillsInS = logUniform(x, soonest, Math.max(3 * longest, 4 * soonest));
       else if (name === 'warmingPerS') out.warmingPerS = logUniform(x, 0.2 / longest, 20 / shortest);
       else if (name === 'kelvin') out.kelvin = Math.min(MOST_KELVIN, 0.5 * elementary.exp(1.1 * x));
-      else if (name === 'drainPerS') out.drainPerS = logUniform(x, 0.3 / longest, FASTEST / shortest);
+      else if (name === 'drainPerS') out.drainPerS = logUniform(x, (seat ? 0.3 : 0.03) / longest, FASTEST / shortest);
       else if (name === 'speedPerS') out.speedPerS = speed.perS * elementary.exp(speed.relative * x);
       else if (name === 'wobble') out.wobble = usualWobble * elementary.exp(wobbleSpread * x);
       else if (name === 'drift') out.drift = driftOf(x);
@@ -332,6 +337,10 @@ export function prepare(
     });
     return out;
   };
+
+  // Below some ten pascal evaporation takes too little heat to cool what evaporates (calc).
+  const betweenOf = (one: Source): number =>
+    one === 'vapour' && likelihood.scalePa < COOLS_PA ? BETWEEN_UNCOOLED : BETWEEN[one];
 
   const hasVapour = sources.includes('vapour') || sources.includes('drying vapour');
   const swing = warm ? new Float64Array(likelihood.rows) : null;
@@ -378,7 +387,7 @@ export function prepare(
       });
     }
     const least = drained ? CLOSING_BETWEEN : 0;
-    const own = several ? sources.map((one) => Math.max(least, Math.min(MOST_BETWEEN, BETWEEN[one] * s.drift))) : [];
+    const own = several ? sources.map((one) => Math.max(least, Math.min(MOST_BETWEEN, betweenOf(one) * s.drift))) : [];
     const between = lead > 0 && several ? [0, ...own] : own;
     const ramp = hasVapour ? Math.min(0.25, 0.12 * s.drift) : 0;
     return { columns: all, roughness: { wobble: s.wobble, kelvin: s.kelvin, between, ramp, swing }, shift };
@@ -420,7 +429,10 @@ export function prepare(
         log += warmingPrior(likelihood.scalePa * amplitude);
       } else if (source === 'outgassing' || source === 'diffusion') {
         log += wallsPrior(end);
-        if (source === 'outgassing') log += flatteningPrior(localExponent(s, first.ageS, oldest));
+        if (source === 'outgassing') {
+          const latest = localExponent(s, first.ageS, oldest);
+          log += flatteningPrior(latest) + steepeningPrior(latest);
+        }
       } else if (source === 'sink') {
         log += logAgainstHalfNormal(sinkPrior(end / Math.max(last.closePa, 1e-12)), amplitude);
       }
@@ -694,7 +706,7 @@ function isolatedLoad(
  * some ten thousand Pa), ice and cold liquids, vapour held in oil. */
 function vapourPrior(endPa: number): number {
   const x = elementary.log10(Math.max(endPa, 1e-9));
-  return 0.6 * bell(x, 3.4, 0.4) + 0.28 * bell(x, 2.1, 0.6) + 0.12 * bell(x, 0.3, 1);
+  return 0.6 * bell(x, 3.4, 0.4) + 0.28 * bell(x, 2.1, 0.6) + 0.12 * bell(x, 0.7, 0.8);
 }
 
 /** The same for one that cools itself: below some ten pascal evaporation takes too little heat for that (calc). */
@@ -726,9 +738,14 @@ function flatteningPrior(exponent: number): number {
   return exponent < 0.4 ? -0.5 * ((0.4 - exponent) / 0.12) ** 2 : 0;
 }
 
+/** Nor do walls fall much more steeply than 1/t, unless what they hold runs out, which is diffusion: as a logarithm. */
+function steepeningPrior(exponent: number): number {
+  return exponent > 1.4 ? -0.5 * ((exponent - 1.4) / 0.25) ** 2 : 0;
+}
+
 /** Ice or a liquid that warms makes more than a tenth of a pascal, as a logarithm. */
 function warmingPrior(risePa: number): number {
-  return risePa < 0.1 ? -0.5 * elementary.log10(Math.max(risePa, 1e-12) / 0.1) ** 2 : 0;
+  return risePa < 0.1 ? -0.5 * (elementary.log10(Math.max(risePa, 1e-12) / 0.1) / 0.5) ** 2 : 0;
 }
 
 /** How likely it is that a seat, not a vapour, ends a rise at this pressure: relative to 1 at its most likely. */
