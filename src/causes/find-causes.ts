@@ -111,7 +111,7 @@ export function findCauses(
     nextTest: tests[0] ?? null,
     otherTests: tests.slice(1),
     whatToDo: whatToDo(verdict, conforms),
-    cautions: cautionsFor(mainCause, leak.present),
+    cautions: cautionsFor(mainCause, leak.present, verdict),
   };
 }
 

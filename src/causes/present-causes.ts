@@ -37,7 +37,7 @@ const VAPOURS: Partial<Record<Source, string>> = {
  * @param weighing the hypotheses on this record
  * @param evidence the thinned record
  * @param options the volume for loads
- * @returns causes with at least 1 % probability, largest first
+ * @returns causes with at least 1 % probability that may make 2 % of the rises (a leak, however small), largest first
  */
 export function presentCauses(weighing: Weighing, evidence: RecordEvidence, options: CauseOptions): PresentCause[] {
   const volume = options.volume?.si ?? null;
@@ -67,6 +67,9 @@ interface PresentRate extends Omit<PresentCause, 'loadAtClosing' | 'loadAtEnd'> 
   readonly rateAtClosing: Estimate | null;
   readonly rateAtEnd: Estimate | null;
 }
+
+/** What makes less of the rises than this is no more than what a model leaves over. */
+const LEAST_SHARE = 0.02;
 
 /** Nothing here needs the volume, which is what is moved. */
 const presentRates = remembering(presentRatesAnew, 4);
@@ -100,7 +103,12 @@ function presentRatesAnew({ draws: all }: Weighing, evidence: RecordEvidence): P
       note: noteOf(cause, draws),
     });
   }
-  return found.sort((a, b) => b.probability - a.probability);
+  const matters = ({ cause, shareOfRise, shareOfAllRises }: PresentRate): boolean =>
+    cause === 'real leak' ||
+    cause === 'passing valve' ||
+    cause === 'sink' ||
+    Math.max(shareOfRise.high, shareOfAllRises.high) >= LEAST_SHARE;
+  return found.filter(matters).sort((a, b) => b.probability - a.probability);
 }
 
 function isIn(draw: Draw, cause: Cause, evidence: RecordEvidence): boolean {

@@ -32,7 +32,7 @@ export function judge(limit: number, judged: Judged, options: JudgeOptions = {})
   if (!(risk > 0 && risk < 0.5)) throw new ArgumentError('risk', risk, 'a probability above 0 and below 0.5');
   const probability = 'cdf' in judged ? judged.cdf(limit) : cdfOfEstimate(judged, limit);
   const conforms = probability >= 1 - risk ? 'yes' : probability <= risk ? 'no' : 'inconclusive';
-  const percent = (100 * risk).toPrecision(2).replace(/\.?0+$/, '');
+  const percent = Number((100 * risk).toPrecision(2));
   const passed = surely(conforms === 'no' ? 1 - probability : probability);
   const what = `the ${of} of ${show(judged.value)}`;
   const sentence = {
@@ -43,7 +43,7 @@ export function judge(limit: number, judged: Judged, options: JudgeOptions = {})
   return {
     conforms,
     probability,
-    rule: `guarded acceptance after JCGM 106: yes where the ${of} is within the limit with at least ${100 - Number(percent)} %, no where with at most ${percent} %`,
+    rule: `guarded acceptance after JCGM 106: yes where the ${of} is within the limit with at least ${Number((100 - percent).toPrecision(4))} %, no where with at most ${percent} %`,
     risk: `a false yes or a false no has a probability of at most ${percent} %`,
     of,
     text: sentence,

@@ -6,6 +6,7 @@ import {
   type RemarkAnswer,
   type SecondGauge,
 } from '../causes';
+import { checkCauseOptions } from '../causes/cause-options';
 import { ArgumentError, QuestionError } from '../errors';
 import { type FitOptions, fitRecord, type RecordFits } from '../fits';
 import { goodRows } from '../fits/rise-readings';
@@ -66,6 +67,7 @@ const MOST_CHANNELS = 6;
  * @throws ArgumentError where an option cannot be used
  */
 export function analyse(log: GaugeLog, options: AnalyseOptions = {}): Analysis {
+  checkValues(options);
   requireAnswers(log, options.channel);
   requireVolumeForLimit(options);
   requireKnownNames(log, options);
@@ -86,6 +88,7 @@ export function analyse(log: GaugeLog, options: AnalyseOptions = {}): Analysis {
  * @throws QuestionError where a limit needs a volume; ArgumentError where an option cannot be used
  */
 export function analyseSegmented(log: GaugeLog, segmented: SegmentedLog, options: AnalyseOptions = {}): Analysis {
+  checkValues(options);
   requireVolumeForLimit(options);
   return found(log, { segmented, fits: fitRecord(log, segmented, options) }, options, []);
 }
@@ -121,6 +124,11 @@ const MOST_REMARKS = 200;
 function answersOf(log: GaugeLog, segmented: SegmentedLog, { gauge, tracer }: AnalyseOptions): RemarkAnswer[] {
   if (log.remarks.length === 0 || log.remarks.length > MOST_REMARKS) return [];
   return answersToRemarks(log, { channel: segmented.channel, segments: segmented.segments, gauge, tracer });
+}
+
+/** What could not be used later is said before any work. */
+function checkValues({ volume, target, risk, gaugeScale }: AnalyseOptions): void {
+  checkCauseOptions({ volume, target, risk, gaugeScale });
 }
 
 function requireVolumeForLimit(options: AnalyseOptions): void {

@@ -143,10 +143,11 @@ function inShort({ finding, fits, options }: Analysis, shown: Shown): string[] {
   const ranked = open.map(({ cause, probability }) => `${cause} ${probabilityText(probability)}`).join(', ');
   const first = `${verdict === 'none' ? 'nothing beyond noise and drift' : verdict} (${probabilityText(mainCause[0].probability)})`;
   const lines = [
-    verdict === 'undetermined' ? `the record does not settle the cause: ${ranked}` : `most likely cause: ${first}`,
+    verdict === 'undetermined' ? `the record does not settle the main cause: ${ranked}` : `most likely cause: ${first}`,
   ];
   if (realLeak !== null && Number.isFinite(realLeak.high)) {
-    const none = realLeak.low <= 0 ? '; the record may do without one' : '';
+    const there = finding.present.find(({ cause }) => cause === 'real leak')?.probability ?? 0;
+    const none = realLeak.low <= 0 ? `; the record may do without one (there is one with ${probabilityText(there)})` : '';
     lines.push(`real leak: ${estimateText(realLeak, shown.throughput)}${none}`);
   }
   if (conforms !== null && options.limit?.kind === 'throughput') {

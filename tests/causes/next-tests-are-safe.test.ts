@@ -94,6 +94,7 @@ describe('docs/safety.md', () => {
       closed: /boiling, subliming or trapped/,
       warm: /warm a closed wet/,
       filament: /[Ff]ilaments/,
+      inlet: /relief device/,
       local: /local codes/,
     };
     for (const [name, pattern] of Object.entries(words)) {

@@ -49,6 +49,18 @@ describe('judging by guarded acceptance', () => {
     expect(said.text).toContain('the gas load of 1.00 is within 1.17');
   });
 
+  it.each([
+    [0.2, '80 %', '20 %'],
+    [0.1, '90 %', '10 %'],
+    [0.05, '95 %', '5 %'],
+    [0.025, '97.5 %', '2.5 %'],
+    [0.001, '99.9 %', '0.1 %'],
+  ])('writes the risk of %s as it judges', (risk, yes, no) => {
+    const { rule, risk: said } = judge(1.17, { value: 1, low: 0.8, high: 1.2 }, { risk });
+    expect(rule).toContain(`at least ${yes}, no where with at most ${no}`);
+    expect(said).toContain(`at most ${no}`);
+  });
+
   it('gives a false yes in at most 5 % of measurements whose true value lies just above the limit', () => {
     const random = seeded(4);
     let passed = 0;
