@@ -100,7 +100,9 @@ function judge(
     );
   const spikes = flagSpikes(values, flags, scene.time);
   if (spikes > 0)
-    scene.assumptions.push(`column "${name}": ${spikes} one-reading ${spikes === 1 ? 'spike' : 'spikes'} flagged`);
+    scene.assumptions.push(
+      `column "${name}": ${spikes} ${spikes === 1 ? 'spike' : 'spikes'} of a single reading flagged`,
+    );
 }
 
 /** From the numbers of the file to SI. */

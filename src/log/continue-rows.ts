@@ -167,7 +167,10 @@ export function joinRows(parts: readonly RawRows[], continuing: boolean): RawRow
     for (let i = 0; i < part.rows; i++) time[at + i] = part.time[i] + shift;
     at += part.rows;
   }
-  const joined = <T extends Float64Array | Uint8Array>(make: (n: number) => T, pick: (part: RawRows) => T): T => {
+  const joined = <T extends Float64Array | Uint8Array | Uint32Array>(
+    make: (n: number) => T,
+    pick: (part: RawRows) => T,
+  ): T => {
     const whole = make(rows);
     let from = 0;
     for (const part of parts) {
@@ -187,6 +190,11 @@ export function joinRows(parts: readonly RawRows[], continuing: boolean): RawRow
     time,
     largestHour: Math.max(...parts.map((part) => part.largestHour)),
     hasHalfDay: parts.some((part) => part.hasHalfDay),
+    lines: joined(
+      (n) => new Uint32Array(n),
+      (part) => part.lines,
+    ),
+    oddCells: first.oddCells.map((_, k) => parts.find((part) => part.oddCells[k])?.oddCells[k]),
     values: first.values.map((_, k) =>
       joined(
         (n) => new Float64Array(n),

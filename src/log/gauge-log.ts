@@ -54,6 +54,17 @@ export interface Channel {
   readonly texts?: readonly string[];
   /** Smallest step between different readings near the bottom, in the SI unit (0 where not seen): quantisation. */
   readonly resolution: number;
+  /** The first cell that is no number (a word, a bound, a damaged one), where there is one. */
+  readonly oddCell?: OddCell;
+}
+
+/** A cell that is no number. */
+export interface OddCell {
+  readonly file: string;
+  /** Line of the file, counted from 1. */
+  readonly line: number;
+  /** What stands there (untrusted text), cut. */
+  readonly text: string;
 }
 
 /** Something noticed about the time column. */

@@ -143,6 +143,10 @@ export class LeftOutLines {
   said(): string[] {
     return [WITHOUT_TIME, NO_ROWS]
       .filter((reason) => this.counts[reason])
-      .map((reason) => `${this.counts[reason]} ${reason} left out, the first in line ${this.first[reason]}`);
+      .map((reason) => {
+        const [count, first] = [this.counts[reason], this.first[reason]];
+        if (count > 1) return `${count} ${reason} left out, the first in line ${first}`;
+        return `line ${first} left out: it is ${reason === WITHOUT_TIME ? 'a row without a readable time' : 'no row'}`;
+      });
   }
 }

@@ -1,17 +1,22 @@
 import { sha256 } from '@noble/hashes/sha2';
-import { ArgumentError } from '../errors';
+import { ArgumentError, LogError } from '../errors';
 import { findUnit } from '../units';
+import { splitCells } from './cells';
 import { type ChannelScene, channelOf } from './channel-values';
 import { descriptionFor, inOrderOfTime, joinRows, questionOfJoining } from './continue-rows';
 import { fileName } from './describe-log';
 import type { ColumnDescription, LogDescription } from './description';
 import { type Channel, FLAG, type GaugeLog, type Remark } from './gauge-log';
-import { type LogText, openLog } from './open-log';
+import { rowsTaken } from './keep-rows';
+import { lineNames, linesBefore } from './line-names';
+import { trimmedEnd } from './lines';
+import { type LogText, openLog, textOf } from './open-log';
 import { openQuestions } from './questions';
 import type { ReadOptions } from './read-options';
 import { type RawRows, readRows } from './read-rows';
 import { withoutRepeatedRows } from './repeated-rows';
 import { isoText } from './stamp-text';
+import { withoutStrayStamps } from './stray-stamps';
 import { type OrderedTime, orderTime, type StampKind } from './time-order';
 
 /**
@@ -51,8 +56,11 @@ export function parseText(
   const parts = readAll(logs, description, options.onProgress);
   const continuing = description.time.format === 'rows';
   const joining = options.join || continuing ? undefined : questionOfJoining(parts, fileNames(logs));
-  const raw = withoutRepeatedRows(joinRows(continuing ? parts : inOrderOfTime(parts), continuing));
-  const ordered = orderTime(raw.time, stampKind(raw, description.time.format));
+  const names = lineNames(logs);
+  const unique = withoutRepeatedRows(joinRows(continuing ? parts : inOrderOfTime(parts), continuing));
+  refuseOneStamp(unique, logs, description);
+  const raw = withoutStrayStamps(unique, names);
+  const ordered = orderTime(raw.time, stampKind(raw, description.time.format), (row) => names(raw.lines[row]));
   const rows = ordered.order ? rearranged(raw, ordered.order) : raw;
   const assumptions = [...description.assumptions, ...raw.assumptions, ...ordered.assumptions];
   const channels = makeChannels(rows, ordered, description, assumptions);
@@ -83,11 +91,41 @@ function readAll(
   onProgress?: (share: number) => void,
 ): RawRows[] {
   const [first] = logs;
+  const before = linesBefore(logs);
   return logs.map((log, k) => {
     const own = k === 0 ? description : descriptionFor(log, first, description);
     const told = onProgress && ((share: number): void => onProgress((k + share) / logs.length));
-    const part = readRows(log, own, told);
+    const read = readRows(log, own, told);
+    const part = logs.length > 1 ? ofFile(read, log.file, before[k]) : read;
     return own.columns === description.columns ? part : inFirstOrder(part, own, description);
+  });
+}
+
+/** One of several files: its lines are counted over all of them, and what is said of it names it. */
+function ofFile(part: RawRows, file: string, before: number): RawRows {
+  return {
+    ...part,
+    lines: part.lines.map((line) => line + before),
+    assumptions: part.assumptions.map((said) => `${file}: ${said}`),
+  };
+}
+
+/** Rows that all have one stamp cannot be placed in time. */
+function refuseOneStamp({ rows, time, lines }: RawRows, logs: readonly LogText[], description: LogDescription): void {
+  if (rows < 2 || time.some((at) => at !== time[0])) return;
+  const before = linesBefore(logs);
+  const k = before.filter((sum) => sum < lines[0]).length - 1;
+  const [log, line] = [logs[k], lines[0] - before[k]];
+  const start = log.lines[line - 1];
+  const cells = splitCells(textOf(log, start, trimmedEnd(log.bytes, start, log.lines[line])), description.separator);
+  const stamp = description.time.columns.map((column) => cells[column - 1] ?? '').join(' ');
+  throw new LogError({
+    file: log.file,
+    line,
+    column: description.time.columns[0] ?? 0,
+    met: `the same stamp, "${stamp.slice(0, 60)}", in all ${rows} rows`,
+    expected: 'stamps that go on',
+    remedy: 'name another column (--time-column NAME) or the seconds from row to row (--step 10)',
   });
 }
 
@@ -103,6 +141,7 @@ function inFirstOrder(part: RawRows, own: LogDescription, description: LogDescri
     ...part,
     values: channels.map((k) => part.values[k]),
     flags: channels.map((k) => part.flags[k]),
+    oddCells: channels.map((k) => part.oddCells[k]),
     texts: texts.map((k) => part.texts[k]),
   };
 }
@@ -117,10 +156,7 @@ function rearranged(raw: RawRows, order: Uint32Array): RawRows {
   const place = new Uint32Array(order.length);
   for (let i = 0; i < order.length; i++) place[order[i]] = i;
   return {
-    ...raw,
-    values: raw.values.map((values) => Float64Array.from(order, (row) => values[row])),
-    flags: raw.flags.map((flags) => Uint8Array.from(order, (row) => flags[row])),
-    texts: raw.texts.map((texts) => Array.from(order, (row) => texts[row])),
+    ...rowsTaken(raw, order),
     comments: raw.comments.map(({ row, text }) => ({ row: row < place.length ? place[row] : row, text })),
   };
 }
@@ -136,7 +172,11 @@ function makeChannels(
   const barometer = barometerOf(rows, columns, description);
   const setpoints = setpointValues(rows, columns);
   const scene: ChannelScene = { description, time: ordered.time, barometer, setpoints, assumptions };
-  const made = columns.map((column, i) => channelOf(column, rows.values[i], rows.flags[i], scene));
+  const made = columns.map((column, i) => {
+    const channel = channelOf(column, rows.values[i], rows.flags[i], scene);
+    const oddCell = rows.oddCells[i];
+    return oddCell === undefined ? channel : { ...channel, oddCell };
+  });
   const written = texts.flatMap((column, i) => (column.role === 'text' ? [textChannel(column, rows.texts[i])] : []));
   return [...made, ...written].sort((a, b) => a.column - b.column);
 }

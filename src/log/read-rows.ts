@@ -1,6 +1,6 @@
 import { LogError } from '../errors';
 import type { ColumnDescription, LogDescription } from './description';
-import { FLAG } from './gauge-log';
+import { FLAG, type OddCell } from './gauge-log';
 import { type Comment, LeftOutLines } from './left-out-lines';
 import { trimmedEnd } from './lines';
 import { numberAt, numberStop } from './number-text';
@@ -14,6 +14,8 @@ export interface RawRows extends StampFacts {
   readonly rows: number;
   /** Seconds counted from `base`; NaN nowhere. */
   readonly time: Float64Array;
+  /** Line in which each row stands, counted from 1. */
+  readonly lines: Uint32Array;
   /** One for each column of role `channel`, in their order. */
   readonly values: readonly Float64Array[];
   readonly flags: readonly Uint8Array[];
@@ -23,6 +25,8 @@ export interface RawRows extends StampFacts {
   readonly comments: readonly Comment[];
   readonly leftOut: Readonly<Record<string, number>>;
   readonly assumptions: readonly string[];
+  /** The first cell of each channel that is no number. */
+  readonly oddCells: readonly (OddCell | undefined)[];
 }
 
 /** Rows x channels that no honest log reaches for its size: guards against a table of empty cells. */
@@ -68,6 +72,7 @@ class RowReader {
   private readonly times: RowTime;
   private readonly odd: OddCells;
   private readonly left: LeftOutLines;
+  private readonly lineOf: Uint32Array;
   private row = 0;
 
   constructor(
@@ -99,6 +104,7 @@ class RowReader {
     this.texts = texts.map(() => []);
     this.lastText = texts.map(() => ({ start: 0, end: 0, text: '' }));
     this.times = new RowTime(log.bytes, description, most);
+    this.lineOf = new Uint32Array(most);
     this.odd = new OddCells(log, channels, description.decimalMark);
     this.left = new LeftOutLines(log, description);
   }
@@ -260,6 +266,7 @@ class RowReader {
       return;
     }
     for (let i = 0; i < this.texts.length; i++) this.texts[i][this.row] ??= '';
+    this.lineOf[this.row] = line + 1;
     this.row++;
   }
 
@@ -283,12 +290,14 @@ class RowReader {
       ...this.times.facts(),
       rows: row,
       time: this.times.time.subarray(0, row).slice(),
+      lines: this.lineOf.slice(0, row),
       values: this.values.map((values) => values.slice(0, row)),
       flags: this.flags.map((flags) => flags.slice(0, row)),
       texts: this.texts,
       comments: this.left.comments,
       leftOut: this.left.counts,
       assumptions: [...this.left.said(), ...this.odd.said()],
+      oddCells: this.odd.first,
     };
   }
 }

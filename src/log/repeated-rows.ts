@@ -1,3 +1,4 @@
+import { keepRows } from './keep-rows';
 import type { RawRows } from './read-rows';
 
 /** Fewest different readings among rows that repeat earlier ones: a flat pressure repeats by itself. */
@@ -24,7 +25,9 @@ export function withoutRepeatedRows(raw: RawRows): RawRows {
     count += length;
     i += Math.max(0, length - 1);
   }
-  return count === 0 ? raw : without(raw, repeated, count);
+  if (count === 0) return raw;
+  const said = `${count} rows have stamps and readings of earlier rows (an overlap): left out`;
+  return keepRows(raw, repeated, count, 'rows that repeat earlier ones', said);
 }
 
 /** Rows from `start` on that repeat earlier ones up to there, or to the end of the log. */
@@ -50,23 +53,4 @@ function sameRow({ time, values, flags, texts }: RawRows, a: number, b: number):
     flags.every((column) => column[a] === column[b]) &&
     texts.every((column) => column[a] === column[b])
   );
-}
-
-function without(raw: RawRows, repeated: Uint8Array, count: number): RawRows {
-  const kept = (_: unknown, row: number): boolean => repeated[row] === 0;
-  const place = new Uint32Array(raw.rows + 1);
-  for (let row = 0; row < raw.rows; row++) place[row + 1] = place[row] + (repeated[row] === 0 ? 1 : 0);
-  const leftOut = { ...raw.leftOut, 'rows that repeat earlier ones': count };
-  const said = `${count} rows have stamps and readings of earlier rows (an overlap): left out`;
-  return {
-    ...raw,
-    rows: raw.rows - count,
-    time: raw.time.filter(kept),
-    values: raw.values.map((values) => values.filter(kept)),
-    flags: raw.flags.map((flags) => flags.filter(kept)),
-    texts: raw.texts.map((texts) => texts.filter(kept)),
-    comments: raw.comments.map(({ row, text }) => ({ row: place[Math.min(row, raw.rows)], text })),
-    leftOut,
-    assumptions: [...raw.assumptions, said],
-  };
 }

@@ -1,4 +1,6 @@
 import type { TimeNote } from './gauge-log';
+import { hasRoom, holeFor, type Looks } from './hole-in-time';
+import { fallsThroughout, usualStep } from './usual-step';
 
 /** What is known of the stamps before they are put in order. */
 export interface StampKind {
@@ -9,6 +11,9 @@ export interface StampKind {
   /** Whole seconds since 1970 that the times count from, for telling Sundays. */
   readonly base: number;
 }
+
+/** Names the place in the file of a row as read: `line 31`. */
+export type RowNames = (row: number) => string;
 
 /** Times brought to rise, and what was met on the way. */
 export interface OrderedTime {
@@ -24,8 +29,6 @@ const DAY = 86_400;
 const HOUR = 3600;
 /** Of each kind of note at most so many are kept one by one. */
 const MOST_NOTES = 200;
-/** Rows that came late are looked for among so many before them. */
-const LATEST = 1000;
 /** In a log of stamps without any order the search is given up after so many looks. */
 const MOST_LOOKS = 2e7;
 
@@ -34,49 +37,28 @@ const MOST_LOOKS = 2e7;
  * that came late to their place, carries on where a clock was set back or a time started again. Each is noted.
  * @param raw seconds as read, in the order of the rows
  * @param kind of the stamps
+ * @param nameOf place of a row in the file, for notes
  * @returns rising times, with notes and assumptions
  */
-export function orderTime(raw: Float64Array, kind: StampKind): OrderedTime {
+export function orderTime(raw: Float64Array, kind: StampKind, nameOf: RowNames): OrderedTime {
   const notes = new Notes();
   const n = raw.length;
-  const reversed = n > 2 && fallsThroughout(raw);
+  const reversed = fallsThroughout(raw);
   const values = reversed ? raw.slice().reverse() : raw;
   if (reversed) notes.add('step back', 0, 'rows run from the newest to the oldest: their order was turned round');
-  const step = typicalStep(values);
-  const walk = new Walk(values, kind, step, notes);
+  const step = usualStep(values);
+  const walk = new Walk(values, kind, step, notes, reversed ? (row): string => nameOf(n - 1 - row) : nameOf);
   const time = walk.run();
-  let order = reversed ? Uint32Array.from({ length: n }, (_, i) => n - 1 - i) : undefined;
+  const turned = reversed ? Uint32Array.from({ length: n }, (_, i) => n - 1 - i) : undefined;
   const sorted = walk.late ? sortedRows(time) : undefined;
-  const final = sorted ? sorted.map((row) => row) : undefined;
-  if (final) order = order ? final.map((row) => n - 1 - row) : final;
-  const placed = final ? Float64Array.from(final, (row) => time[row]) : time;
+  const order = sorted && turned ? sorted.map((row) => n - 1 - row) : (sorted ?? turned);
+  const placed = sorted ? Float64Array.from(sorted, (row) => time[row]) : time;
   const first = placed[0] ?? 0;
   if (first !== 0) for (let i = 0; i < n; i++) placed[i] -= first;
-  const assumptions = [...walk.assumptions, ...spreadEqualStamps(placed, notes)];
-  noteGaps(placed, notes);
+  const placedName = (row: number): string => nameOf(order ? order[row] : row);
+  const assumptions = [...walk.assumptions, ...spreadEqualStamps(placed, notes, placedName)];
+  noteGaps(placed, notes, placedName);
   return { time: placed, order, notes: notes.list(), assumptions };
-}
-
-function fallsThroughout(raw: Float64Array): boolean {
-  let down = 0;
-  let up = 0;
-  for (let i = 1; i < raw.length; i++) {
-    if (raw[i] < raw[i - 1]) down++;
-    else if (raw[i] > raw[i - 1]) up++;
-  }
-  return down > 10 * up && down > 1;
-}
-
-/** Median of the steps forward, from at most some thousand of them spread over the log; 0 where there is none. */
-function typicalStep(time: Float64Array): number {
-  const stride = Math.max(1, Math.floor(time.length / 10_000));
-  const steps: number[] = [];
-  for (let i = 1; i < time.length; i += stride) {
-    const step = time[i] - time[i - 1];
-    if (step > 0) steps.push(step);
-  }
-  steps.sort((a, b) => a - b);
-  return steps.length === 0 ? 0 : steps[Math.floor(steps.length / 2)];
 }
 
 /** Collects notes, not more of a kind than a person would read. */
@@ -107,15 +89,20 @@ class Walk {
   private offset = 0;
   private latest: number;
   private readonly out: Float64Array;
-  private looked = 0;
-  private restarts = 0;
-  private setBack = 0;
+  private readonly looks: Looks = { left: MOST_LOOKS };
+  /** Rows at which time starts again, at which the clock was set back, and that came late. */
+  private readonly restarts: number[] = [];
+  private readonly setBack: number[] = [];
+  private lateRows = 0;
+  private firstLate = 0;
+  private latestBy = 0;
 
   constructor(
     private readonly raw: Float64Array,
     private readonly kind: StampKind,
     private readonly step: number,
     private readonly notes: Notes,
+    private readonly nameOf: RowNames,
   ) {
     this.latest = raw[0] ?? 0;
     this.out = new Float64Array(raw.length);
@@ -129,15 +116,32 @@ class Walk {
       out[i] = raw[i] + this.offset;
       if (out[i] > this.latest) this.latest = out[i];
     }
-    if (this.restarts > 0) {
-      const said = `time starts again ${times(this.restarts)}`;
+    this.noteLate();
+    if (this.restarts.length > 0) {
+      const said = `time starts again ${this.timesAt(this.restarts)}`;
       this.assumptions.push(`${said}: each part follows one step after the one before`);
     }
-    if (this.setBack > 0) {
-      const said = `the clock was set back ${times(this.setBack)}`;
+    if (this.setBack.length > 0) {
+      const said = `the clock was set back ${this.timesAt(this.setBack)}`;
       this.assumptions.push(`${said}: the rows after it follow one step after the row before`);
     }
     return out;
+  }
+
+  private noteLate(): void {
+    if (this.lateRows === 0) return;
+    const by = seconds(this.latestBy);
+    const first = this.nameOf(this.firstLate);
+    const said =
+      this.lateRows === 1
+        ? `the row in ${first} came ${by} late and was moved to its place`
+        : `${this.lateRows} rows came late, by up to ${by}, and were moved to their places; the first is in ${first}`;
+    this.notes.add('step back', this.firstLate, said);
+  }
+
+  private timesAt(rows: readonly number[]): string {
+    const first = this.nameOf(rows[0]);
+    return rows.length === 1 ? `once (${first})` : `${rows.length} times (the first in ${first})`;
   }
 
   private look(i: number): void {
@@ -150,11 +154,12 @@ class Walk {
     if (this.overMidnight(i, jump)) return;
     const fits = this.fitsEarlier(i);
     if (!fits && this.clockGoesBack(i, jump)) return;
-    if (!fits && this.startsAgain(i)) this.carryOn(i, 'restart', 'time starts again');
+    if (!fits && this.startsAgain(i)) this.carryOn(i, 'restart', `time starts again in ${this.nameOf(i)}`);
     else if (fits) {
       this.late = true;
-      this.notes.add('step back', i, `row came ${seconds(-jump)} late and was moved to its place`);
-    } else this.carryOn(i, 'step back', `the clock was set back by ${seconds(-jump)}`);
+      if (this.lateRows++ === 0) this.firstLate = i;
+      this.latestBy = Math.max(this.latestBy, -jump);
+    } else this.carryOn(i, 'step back', `the clock was set back by ${seconds(-jump)} in ${this.nameOf(i)}`);
   }
 
   private overMidnight(i: number, jump: number): boolean {
@@ -162,7 +167,7 @@ class Walk {
     const half = this.kind.twelveHours && jump + DAY / 2 >= 0 && jump + DAY / 2 <= HOUR;
     if (!half && jump >= -DAY / 2) return false;
     this.offset += half ? DAY / 2 : DAY;
-    this.notes.add('midnight', i, half ? 'a clock of 12 hours starts again' : 'midnight');
+    this.notes.add('midnight', i, `${half ? 'a clock of 12 hours starts again' : 'midnight'} in ${this.nameOf(i)}`);
     return true;
   }
 
@@ -171,8 +176,9 @@ class Walk {
     if (this.kind.kind !== 'dated' && this.kind.kind !== 'clock') return false;
     if (jump < -HOUR || jump + HOUR > this.small()) return false;
     this.offset += HOUR;
-    this.assumptions.push('the clock goes back one hour (a clock change): an hour was added from there on');
-    this.notes.add('clock change', i, 'the clock goes back one hour');
+    const from = this.nameOf(i);
+    this.assumptions.push(`the clock goes back one hour (a clock change): an hour was added from ${from} on`);
+    this.notes.add('clock change', i, `the clock goes back one hour in ${from}`);
     return true;
   }
 
@@ -187,27 +193,14 @@ class Walk {
 
   private carryOn(i: number, kind: 'restart' | 'step back', text: string): void {
     this.offset = this.latest + this.step - this.raw[i];
-    if (kind === 'restart') this.restarts++;
-    else this.setBack++;
+    (kind === 'restart' ? this.restarts : this.setBack).push(i);
     this.notes.add(kind, i, text);
   }
 
   /** Whether the row fits into a hole between rows before it; rows after a clock that was set back do not. */
   private fitsEarlier(i: number): boolean {
-    if (this.looked > MOST_LOOKS) return false;
     const here = this.raw[i] + this.offset;
-    const { out, step } = this;
-    for (let k = i - 1; k >= 0 && k >= i - LATEST; k--) {
-      this.looked++;
-      if (out[k] > here) continue;
-      let next = Infinity;
-      for (let j = k + 1; j < i && j <= k + LATEST; j++) {
-        this.looked++;
-        if (out[j] < next) next = out[j];
-      }
-      return here - out[k] > 0.4 * step && next - here > 0.4 * step;
-    }
-    return false;
+    return hasRoom(holeFor(this.out, here, i - 1, -1, this.looks), this.step);
   }
 
   /** Spring: the clock leaps an hour on a Sunday, at a full hour, between two rows that are one step apart. */
@@ -223,13 +216,10 @@ class Walk {
     if (dayOfWeek !== 0 || !nearFullHour || hourAfter - hourBefore !== 2 || hour < 1 || hour > 4) return;
     if (Math.abs(jump - HOUR - step) > Math.max(0.6 * step, 1)) return;
     this.offset -= HOUR;
-    this.assumptions.push('the clock leaps one hour (a clock change): an hour was taken off from there on');
-    this.notes.add('clock change', i, 'the clock leaps one hour');
+    const from = this.nameOf(i);
+    this.assumptions.push(`the clock leaps one hour (a clock change): an hour was taken off from ${from} on`);
+    this.notes.add('clock change', i, `the clock leaps one hour in ${from}`);
   }
-}
-
-function times(count: number): string {
-  return count === 1 ? 'once' : `${count} times`;
 }
 
 function seconds(value: number): string {
@@ -246,20 +236,19 @@ function sortedRows(time: Float64Array): Uint32Array {
  * Stamps coarser than the rows (several rows in each second or minute) are spread evenly over their unit; single pairs
  * are left equal and noted.
  */
-function spreadEqualStamps(time: Float64Array, notes: Notes): string[] {
+function spreadEqualStamps(time: Float64Array, notes: Notes, nameOf: RowNames): string[] {
   const n = time.length;
   let equal = 0;
   for (let i = 1; i < n; i++) if (time[i] === time[i - 1]) equal++;
   if (equal === 0) return [];
-  if (equal < 0.4 * n) {
-    for (let i = 1; i < n; i++)
-      if (time[i] === time[i - 1]) notes.add('equal stamps', i, 'same stamp as the row before');
-    return [];
-  }
-  notes.add('equal stamps', firstEqual(time), `${equal} of ${n} rows have the stamp of the row before`);
+  const first = firstEqual(time);
+  const said = equal === 1 ? 'one row has' : `${equal} of ${n} rows have`;
+  const place = equal === 1 ? nameOf(first) : `the first in ${nameOf(first)}`;
+  notes.add('equal stamps', first, `${said} the stamp of the row before (${place})`);
+  if (equal < 0.4 * n) return [];
   const sizes = groupSizes(time);
   const usual = sizes.slice(1, -1).sort((a, b) => a - b)[Math.floor(Math.max(sizes.length - 2, 1) / 2)] ?? sizes[0];
-  const unit = typicalStep(time);
+  const unit = usualStep(time);
   if (unit === 0) return [];
   let start = 0;
   for (let g = 0; g < sizes.length; g++) {
@@ -271,8 +260,8 @@ function spreadEqualStamps(time: Float64Array, notes: Notes): string[] {
     for (let k = 0; k < size; k++) time[start + k] += (width * (k + late)) / share;
     start += size;
   }
-  const first = time[0];
-  for (let i = 0; i < n; i++) time[i] -= first;
+  const begin = time[0];
+  for (let i = 0; i < n; i++) time[i] -= begin;
   const met = `stamps are coarser than the rows (about ${usual} rows each)`;
   return [`${met}: rows with one stamp were spread evenly over ${seconds(unit)}`];
 }
@@ -293,12 +282,13 @@ function groupSizes(time: Float64Array): number[] {
   return sizes;
 }
 
-function noteGaps(time: Float64Array, notes: Notes): void {
-  const step = typicalStep(time);
+function noteGaps(time: Float64Array, notes: Notes, nameOf: RowNames): void {
+  const step = usualStep(time);
   if (step === 0) return;
   for (let i = 1; i < time.length; i++) {
     const wide = time[i] - time[i - 1];
-    if (wide > 5 * step && wide > 3 * localStep(time, i)) notes.add('gap', i, `gap of ${seconds(wide)}`);
+    if (wide > 5 * step && wide > 3 * localStep(time, i))
+      notes.add('gap', i, `gap of ${seconds(wide)} before ${nameOf(i)}`);
   }
 }
 

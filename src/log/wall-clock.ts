@@ -33,7 +33,10 @@ export function wallClock(log: GaugeLog): WallClock | undefined {
   if (lost || rows === 0 || startS === undefined || !Number.isFinite(startS)) return undefined;
   const changes = timeNotes
     .filter(({ kind }) => kind === 'clock change')
-    .map(({ row, text }) => ({ atS: time[Math.min(row, rows - 1)], byS: text.includes('back') ? -HOUR : HOUR }));
+    .map(({ row, text }) => ({
+      atS: time[Math.min(row, rows - 1)],
+      byS: text.startsWith('the clock goes back') ? -HOUR : HOUR,
+    }));
   const severalDays = Math.floor(startS / DAY) !== Math.floor((startS + time[rows - 1]) / DAY);
   return { startS, dated: start !== null, utc: start?.endsWith('Z') === true, severalDays, changes };
 }

@@ -1,4 +1,4 @@
-import { ArgumentError, QuestionError } from '../errors';
+import { ArgumentError, LogError, QuestionError } from '../errors';
 import type { Channel, GaugeLog } from '../log/gauge-log';
 import * as elementary from '../numerics/elementary';
 
@@ -28,7 +28,8 @@ const AGREE = 0.7;
  * @param log a log that has been read
  * @param name header of the channel; any unique part of it will do
  * @returns the channel, and what was taken for granted
- * @throws ArgumentError when there is no such channel, or it is no pressure
+ * @throws ArgumentError when there is no such channel, it is no pressure, or has fewer than two good readings
+ * @throws LogError where cells that are no numbers are why it has so few
  * @throws QuestionError when several gauges are there that do not follow each other
  */
 export function chooseChannel(log: GaugeLog, name?: string): ChosenChannel {
@@ -37,7 +38,7 @@ export function chooseChannel(log: GaugeLog, name?: string): ChosenChannel {
   if (name !== undefined) return { channel: byName(log, pressures, name, list), notes: [] };
   if (pressures.length === 0) throw new ArgumentError('log', log.file, 'a pressure channel; give its unit or its law');
   const usable = pressures.filter((c) => countGood(c) >= 2);
-  if (usable.length === 0) throw new ArgumentError(`channels ${list}`, 'fewer than two good readings', 'two at least');
+  if (usable.length === 0) throw tooFewReadings(pressures, `channels ${list}`);
   if (usable.length === 1) {
     const left = pressures.length - 1;
     const note = `"${usable[0].name}" is followed: the other pressure channels (${left}) have no good readings`;
@@ -82,8 +83,24 @@ function byName(log: GaugeLog, pressures: readonly Channel[], name: string, list
       `a pressure channel (this one holds ${partly[0].quantity}), one of ${list}`,
     );
   }
-  if (countGood(partly[0]) < 2) throw new ArgumentError('channel', name, 'two good readings at least');
+  if (countGood(partly[0]) < 2) throw tooFewReadings(partly, `channel "${partly[0].name}"`);
   return partly[0];
+}
+
+/** Names the first cell that is no number, where such cells are why. */
+function tooFewReadings(channels: readonly Channel[], what: string): ArgumentError | LogError {
+  const channel = channels.find(({ oddCell }) => oddCell !== undefined);
+  const met = 'fewer than two good readings';
+  if (channel?.oddCell === undefined) return new ArgumentError(what, met, 'two at least');
+  const { file, line, text } = channel.oddCell;
+  return new LogError({
+    file,
+    line,
+    column: channel.column,
+    met: `"${text}" in "${channel.name}"`,
+    expected: 'a number',
+    remedy: `${what}: ${met}`,
+  });
 }
 
 /**

@@ -287,7 +287,8 @@ function layOver(spans: readonly Span[], over: readonly Span[], pumpSide: boolea
 function remarksOnWork(worked: WorkedUp, options: SegmentOptions, segments: readonly Segment[]): string[] {
   const { record, spikes } = worked;
   const notes: string[] = [];
-  if (spikes > 0) notes.push(`${spikes} one-reading excursions that nobody flagged were passed over`);
+  if (spikes === 1) notes.push('one excursion of a single reading that nobody flagged was passed over');
+  if (spikes > 1) notes.push(`${spikes} excursions of a single reading that nobody flagged were passed over`);
   if (record.longRun > 2) {
     notes.push('neighbouring readings err together: short and slow rises may have been passed over');
   }

@@ -62,6 +62,33 @@ describe('blankoff analyse LOG', () => {
     for (const line of out.split('\n')) expect(line.length, line).toBeLessThanOrEqual(80);
   });
 
+  it('refuses a log whose stamps are all the same, or whose cells are words, by its line', async () => {
+    const rows = Array.from({ length: 30 }, (_, i) => i);
+    const written = (name: string, row: (i: number) => string): string => {
+      const path = join(folder, name);
+      writeFileSync(path, `Time,PG (mTorr)\n${rows.map(row).join('\n')}\n`);
+      return path;
+    };
+    const same = written('same.csv', (i) => `2026-05-06 08:00:00,${5 + i}`);
+    await expect(run(same)).rejects.toThrow(
+      'same.csv:2, column 1: met the same stamp, "2026-05-06 08:00:00", in all 30',
+    );
+    const words = written('words.csv', (i) => `2026-05-06 08:00:${10 + i},${i % 2 ? 'high' : 'low'}`);
+    const told = 'words.csv:2, column 2: met "low" in "PG (mTorr)", expected a number';
+    await expect(run(words)).rejects.toThrow(told);
+    await expect(run(words, '--channel', 'PG')).rejects.toThrow(told);
+  });
+
+  it('gives a pressure that came once with a wrong stamp no say', async () => {
+    const path = madeFile('stray.csv', 't (s);p (mbar)');
+    const lines = readFileSync(path, 'utf8').split('\n');
+    writeFileSync(path, [...lines.slice(0, 700), '90000000;500', ...lines.slice(700)].join('\n'));
+    const { out } = await run(path);
+    expect(out).toContain('stray.csv: 1201 rows, 20 min');
+    expect(out.replace(/\s+/g, ' ')).toContain('the row in line 701 has a stamp out of line');
+    expect(out).toMatch(/mean rate +0\.0200/);
+  });
+
   it('writes JSON with every key in SI, and nothing else on stdout', async () => {
     const { code, out } = await run(madeFile('a.csv', 't (s);p (mbar)'), '--volume=10 L ± 5 %', '--json');
     expect(code).toBe(0);

@@ -66,3 +66,16 @@ describe('from segments on', () => {
     expect(() => analyseSegmented(demo, whole.segmented, { limit: options.limit })).toThrow(/volume/);
   });
 });
+
+describe('a quantity that cannot be', () => {
+  it('is refused as it was typed, before any work', () => {
+    for (const [options, message] of [
+      [{ volume: quantity('-20 L ± 5 %') }, 'volume: met "-20 L", expected a volume above 0'],
+      [{ volume: quantity('20 mbar') }, 'volume: met "pressure", expected volume'],
+      [{ target: quantity('0 mbar') }, 'target: met "0 mbar", expected a pressure above 0'],
+    ] as const) {
+      expect(() => analyse(demo, options)).toThrow(message);
+      expect(() => analyseSegmented(demo, findSegments(demo), options)).toThrow(message);
+    }
+  });
+});
