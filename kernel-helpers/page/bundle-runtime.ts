@@ -11,6 +11,9 @@ export interface Runtime {
   readonly parts: Metafile['outputs'][string]['inputs'];
 }
 
+/** Transforms of Vega for which Vega-Lite has no words: 40 kB that no chart of a page can use. */
+const UNASKED = ['vega-crossfilter', 'vega-force', 'vega-hierarchy', 'vega-wordcloud'] as const;
+
 /**
  * Bundles the browser side of the kit into one classic script.
  * @param spreadsheets whether the page has to read spreadsheets, which takes another 0.4 MB
@@ -31,7 +34,10 @@ export async function bundleRuntime(spreadsheets: boolean): Promise<Runtime> {
     logLevel: 'silent',
     // A page may carry a loader of modules; the parts in here must not register there.
     define: { define: 'undefined', 'process.env.NODE_ENV': '"production"' },
-    alias: spreadsheets ? {} : { '@e965/xlsx': join(root, 'kernel-helpers/page/browser/no-spreadsheets.ts') },
+    alias: {
+      ...Object.fromEntries(UNASKED.map((part) => [part, join(root, 'kernel-helpers/page/browser/no-transforms.ts')])),
+      ...(spreadsheets ? {} : { '@e965/xlsx': join(root, 'kernel-helpers/page/browser/no-spreadsheets.ts') }),
+    },
   });
   const [output] = Object.values(result.metafile!.outputs);
   const notices = libraryNotices(root, output.inputs);
