@@ -8,6 +8,7 @@ import { clockText } from '../../src/log/wall-clock';
 import type { Estimate } from '../../src/numerics/estimate';
 import { percentText, probabilityText, shareText } from '../../src/numerics/percent';
 import type { SegmentedLog } from '../../src/segments/segment';
+import { USUAL_SET_POINTS_PA } from '../../src/segments/set-points';
 import { formatInterval, formatNumber, fromSI, shownUnit } from '../../src/units';
 import type { ShownTable, TableCell } from './table';
 
@@ -47,12 +48,19 @@ function range(channel: Channel): readonly [number, number] {
   return [least, most];
 }
 
+/** What is no pressure, in the unit of the log where it can be turned back into it. */
+function otherText(value: number, { siUnit, unit }: Channel): string {
+  const own = siUnit !== '' && unit !== '' ? unit : siUnit;
+  const shown = own === siUnit ? value : fromSI(value, own);
+  return `${formatNumber(shown, 4)} ${own}`.trim();
+}
+
 function channelRow(channel: Channel, units: ShownUnits): TableCell[] {
   const [least, most] = range(channel);
   const shown = (value: number): string => {
     if (!Number.isFinite(value)) return 'no reading';
     if (channel.quantity === 'pressure') return pressureText(value, units);
-    return `${formatNumber(value, 4)} ${channel.siUnit}`.trim();
+    return otherText(value, channel);
   };
   const values = channel.quantity === 'text' ? ['', ''] : [shown(least), shown(most)];
   const unit = channel.unit ? `${channel.unit} (${channel.unitFrom})` : channel.unitFrom;
@@ -81,13 +89,14 @@ export function tablesOfSegments(segmented: SegmentedLog, units: ShownUnits): Sh
   const byClock = (s: number): string[] => (wall === undefined ? [] : [clockText(wall, s)]);
   const headOfClock = (before: string): string[] =>
     wall === undefined ? [] : [`${before}by the clock${wall.utc ? ' (UTC)' : ''}`];
-  const crossings = segmented.events.filter(({ kind }) => kind === 'crossing').length;
-  const left = crossings > 0 ? [`${crossings} crossings of set points are not listed here; they are in events.`] : [];
+  const left = crossingsLeftOut(segmented, units);
   const notes = [...segmented.notes, ...(listed.length > 0 ? [] : left)];
   const segments: ShownTable = {
     caption: `What happened, by ${segmented.channel}`,
-    head: ['what', 'from', 'to', ...headOfClock('from, '), 'pressure at start', 'at end', 'why it is called so'],
-    rows: segmented.segments.map((segment) => [
+    head: ['no.', 'what', 'from', 'to', ...headOfClock('from, '), 'pressure at start', 'at end', 'why it is called so'],
+    // Numbered as on the chart of pressure.
+    rows: segmented.segments.map((segment, i) => [
+      String(i + 1),
       segment.kind,
       clock(segment.startS),
       clock(segment.endS),
@@ -105,6 +114,19 @@ export function tablesOfSegments(segmented: SegmentedLog, units: ShownUnits): Sh
     ...(left.length > 0 ? { note: left[0] } : {}),
   };
   return listed.length > 0 ? [segments, events] : [segments];
+}
+
+/** Crossings are many: only how many, and of what. */
+function crossingsLeftOut({ events }: SegmentedLog, units: ShownUnits): string[] {
+  const crossings = events.filter(({ kind }) => kind === 'crossing');
+  if (crossings.length === 0) return [];
+  const levels = [...new Set(crossings.map(({ numbers }) => numbers.set_point_Pa))].sort((a, b) => b - a);
+  const usual = levels.every((pa) => USUAL_SET_POINTS_PA.includes(pa)) ? 'usual ' : '';
+  const of = levels.map((pa) => pressureText(pa, units)).join(', ');
+  return [
+    `${crossings.length} crossings of the ${usual}set points ${of} are not listed here; ` +
+      'to see them, show the .events of what is shown here',
+  ];
 }
 
 const rateUnit = (units: ShownUnits): string => `${units.pressure ?? 'Pa'}/s`;

@@ -33,6 +33,16 @@ export function shortNumber(value: number, digits = 3): string {
 }
 
 /**
+ * Names that the reader can tell apart: as they are where they differ, else numbered.
+ * @param names the names
+ * @returns as many, all different
+ */
+export function toldApart(names: readonly string[]): string[] {
+  const differ = new Set(names).size === names.length;
+  return differ ? [...names] : names.map((name, i) => `${i + 1} ${name}`);
+}
+
+/**
  * A length of time in words, in its own best unit.
  * @param seconds the length, s
  * @returns such as `12.5 min`

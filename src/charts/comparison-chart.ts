@@ -2,7 +2,7 @@ import { ArgumentError } from '../errors';
 import { FLAG, type GaugeLog } from '../log/gauge-log';
 import { pressureChannel } from '../log/pressure-channel';
 import { fromSI, shownUnit } from '../units';
-import { legendColumns, logDomain, logPressureAxis, shortNumber, timeScale, timeWords } from './axes';
+import { legendColumns, logDomain, logPressureAxis, shortNumber, timeScale, timeWords, toldApart } from './axes';
 import { brokenAtGaps, pressuresOf } from './broken-lines';
 import { CHART_WIDTH, type ChartOptions, type ChartSpec, chart, LINE_STYLES } from './chart';
 import { thin } from './thin';
@@ -44,7 +44,7 @@ export function comparisonChart(records: readonly ComparedRecord[], options: Com
   const width = options.width ?? CHART_WIDTH;
   const scale = timeScale(Math.max(...records.map((r) => r.toS - r.fromS)));
   const onLog = (options.pressureAxis ?? 'log') === 'log';
-  const names = records.map((record, i) => `${i + 1} ${record.name}`);
+  const names = toldApart(records.map(({ name }) => name));
 
   const values = records.flatMap((record, i) => {
     const { flags } = channels[i];

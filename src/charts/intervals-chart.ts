@@ -1,7 +1,7 @@
 import { ArgumentError } from '../errors';
 import type { Estimate } from '../numerics';
 import { fromSI, shownUnit } from '../units';
-import { shortNumber } from './axes';
+import { shortNumber, toldApart } from './axes';
 import { CHART_WIDTH, type ChartOptions, type ChartSpec, COLOURS, chart } from './chart';
 
 /** A value with its name, such as a load before and after. */
@@ -46,8 +46,9 @@ export function intervalsChart(
   const known = shownUnit(unit);
   const shown = (si: number): number => (Number.isFinite(si) ? fromSI(si, known) : si);
   const limit = options.limit === undefined ? null : shown(options.limit);
-  const rows = items.map(({ name, estimate }, i) => ({
-    label: `${i + 1} ${name}`,
+  const labels = toldApart(items.map(({ name }) => name));
+  const rows = items.map(({ estimate }, i) => ({
+    label: labels[i],
     middle: shown(estimate.value),
     low: shown(estimate.low),
     high: shown(estimate.high),

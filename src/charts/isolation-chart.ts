@@ -1,6 +1,7 @@
 import type { RateOfRise } from '../fits/results';
 import { FLAG, type GaugeLog } from '../log/gauge-log';
 import { pressureChannel } from '../log/pressure-channel';
+import { clockText, wallClock } from '../log/wall-clock';
 import type { Estimate } from '../numerics/estimate';
 import { formatInterval, fromSI, shownUnit } from '../units';
 import { pressureWords, timeScale, timeWords } from './axes';
@@ -56,6 +57,9 @@ export function isolationChart(log: GaugeLog, rise: RateOfRise, options: Isolati
 
   // Per second, as everywhere: times the volume it is the gas load.
   const rate = (estimate: Estimate): string => formatInterval(estimate, `${unit}/s`);
+  const wall = wallClock(log);
+  const byClock = wall ? `, ${clockText(wall, segment.startS)} by the clock${wall.utc ? ' (UTC)' : ''}` : '';
+  const lines = 'solid: the curve fitted, and its 95 % band; dashed: the first rate kept up';
   const subtitle = [
     `mean rate ${rate(rise.rate)}`,
     `first rate ${rate(rise.initialRate)}`,
@@ -83,8 +87,8 @@ export function isolationChart(log: GaugeLog, rise: RateOfRise, options: Isolati
   };
   return chart(
     {
-      title: options.title ?? 'Pressure rise with the chamber shut off',
-      subtitle,
+      title: `${options.title ?? 'Pressure rise'}, shut off after ${timeWords(segment.startS)}${byClock}`,
+      subtitle: [...subtitle, lines],
       description: `Pressure rise of ${rise.channel} during an isolation with its fitted curve`,
       text,
       ...(options.brush ? { brush: { input: options.brush, seconds: scale.seconds, startS: segment.startS } } : {}),

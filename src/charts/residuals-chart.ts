@@ -2,7 +2,7 @@ import type { RateOfRise } from '../fits/results';
 import type { GaugeLog } from '../log/gauge-log';
 import { pressureChannel } from '../log/pressure-channel';
 import { fromSI, shownUnit } from '../units';
-import { shortNumber, timeScale } from './axes';
+import { shortNumber, timeScale, timeWords } from './axes';
 import { CHART_WIDTH, type ChartOptions, type ChartSpec, COLOURS, chart } from './chart';
 import { thin } from './thin';
 
@@ -40,7 +40,7 @@ export function residualsChart(log: GaugeLog, rise: RateOfRise, options: ChartOp
   const y = { field: 'residual', type: 'quantitative', title: `residual / ${unit}` };
   return chart(
     {
-      title: options.title ?? 'What the fit leaves over',
+      title: options.title ?? `What the fit leaves over, shut off after ${timeWords(rise.segment.startS)}`,
       subtitle,
       description: `Residuals of the isolation fit of ${rise.channel}`,
       text: `Residuals: ${subtitle[0]}.`,

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { displayBundle } from '../../kernel-helpers/display';
 import { tableText } from '../../kernel-helpers/display/table';
-import { analyse, parseLimit, quantity, readLog } from '../../src';
+import { analyse, parseLimit, pressureChart, quantity, readLog } from '../../src';
 
 const path = join(__dirname, '../../datasets/failed-pump-down.csv');
 const log = readLog(new Uint8Array(readFileSync(path)), { file: 'failed-pump-down.csv' });
@@ -26,8 +26,22 @@ describe('results of an analysis', () => {
     }
     const crossings = segmented.events.filter(({ kind }) => kind === 'crossing').length;
     expect(crossings).toBeGreaterThan(0);
-    expect(text(segmented)).toContain(`${crossings} crossings of set points are not listed here`);
+    expect(text(segmented)).toMatch(new RegExp(`${crossings} crossings of the usual set points \\S+ Pa`));
     expect(text(segmented)).toMatch(/isolation +0:15:02 +0:25:00/);
+  });
+
+  it('number segments as the chart of pressure does', () => {
+    const { usermeta } = pressureChart(log, segmented);
+    const told = [...usermeta.text.matchAll(/^(\d+) ([a-z-]+)/gm)];
+    expect(told).toHaveLength(segmented.segments.length);
+    for (const [, number, kind] of told) expect(text(segmented)).toMatch(new RegExp(`^${number} +${kind} `, 'm'));
+  });
+
+  it('show a temperature in the unit of the log, not in kelvin', () => {
+    const bytes = new TextEncoder().encode('time s,p mbar,T_wall [degC]\n0,1,21.0\n10,1,21.5\n20,1,21.9\n');
+    const shown = text(readLog(bytes));
+    expect(shown).toMatch(/21 degC +21\.9 degC/);
+    expect(shown).not.toMatch(/29\d(\.\d+)? K/);
   });
 
   it('show a segment without a reading as that', () => {
