@@ -92,7 +92,9 @@ function number(initial: number, options: AnyInputOptions): Control {
   within(initial);
   const { min, max } = ends;
   const hasBoth = Number.isFinite(min) && Number.isFinite(max);
-  const shape: ControlShape = hasBoth ? slider(min, max, options) : { kind: 'field', step: options.step ?? null };
+  const shape: ControlShape = hasBoth
+    ? slider(min, max, options, initial)
+    : { kind: 'field', step: options.step ?? null };
   return { ...common(options), shape, initial, read: within, words: String };
 }
 
@@ -133,7 +135,7 @@ function quantityControl(initial: string, options: AnyInputOptions): Control {
   };
   const start = Number(inUnit(first).toPrecision(12));
   read(start);
-  const shape = slider(ends.min, ends.max, options);
+  const shape = slider(ends.min, ends.max, options, start);
   return { ...shared, shape, initial: start, read, words: (held) => formatQuantity(read(held)) };
 }
 
@@ -175,12 +177,22 @@ function endsOf(options: AnyInputOptions, read: (end: string | number) => number
   return { min, max };
 }
 
-function slider(min: number, max: number, options: AnyInputOptions): ControlShape & { kind: 'slider' } {
+function slider(min: number, max: number, options: AnyInputOptions, initial = min): ControlShape & { kind: 'slider' } {
   const log = options.log === true;
   if (log && min <= 0) throw new ArgumentError('input', `min ${min}`, 'a min above zero, because log is set');
-  const step = options.step ?? (log ? 0.01 : tidyStep((max - min) / 100));
+  const step = options.step ?? (log ? 0.01 : stepThrough(initial - min, tidyStep((max - min) / 100)));
   if (!(finite('step', step) > 0)) throw new ArgumentError('step', step, 'a number above zero');
   return { kind: 'slider', min, max, step, log };
+}
+
+/** Finest step that is taken so that a slider holds its first value: of the usual one. */
+const FINEST_STEP = 0.001;
+
+/** The step, or the next tidy one below it that leads to a distance: else a slider would show another value than it has. */
+function stepThrough(distance: number, step: number): number {
+  const leads = (by: number): boolean => Math.abs(distance / by - Math.round(distance / by)) < 1e-9;
+  for (let by = step; by >= FINEST_STEP * step; by = tidyStep(0.6 * by)) if (leads(by)) return by;
+  return step;
 }
 
 /** The power of ten, or twice or five times one, that is next below. */

@@ -18,6 +18,15 @@ describe('what an input is', () => {
     expect(shape([0, 3600])).toEqual({ kind: 'window', min: 0, max: 3600, step: 20 });
   });
 
+  it('moves in steps that lead through its first value: else it would show another', () => {
+    const hour = { dimension: 'time', min: '5 min', max: '240 min' } as const;
+    expect(shape('60 min', hour)).toMatchObject({ min: 5, step: 1 });
+    expect(shape('65 min', hour)).toMatchObject({ min: 5, step: 2 });
+    expect(shape(0.25, { min: 0, max: 100 })).toMatchObject({ step: 0.05 });
+    // No tidy step leads to a third.
+    expect(shape(1 / 3, { min: 0, max: 1 })).toMatchObject({ step: 0.01 });
+  });
+
   it('is refused where default and options do not fit together', () => {
     expect(() => controlFor('x', { choices: ['a', 'b'] })).toThrow('input: met "x", expected one of its choices: a, b');
     expect(() => controlFor(11, { min: 0, max: 10 })).toThrow('input: met 11, expected 0 to 10');
