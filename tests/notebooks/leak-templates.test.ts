@@ -116,7 +116,10 @@ describe('on their own demo logs they say what was made', { timeout: 60_000 }, (
     const cells = await shown('rate-of-rise');
     expect(cells.get('finding')).toMatch(/verdict +virtual leak/);
     expect(cells.get('finding')).toMatch(/conforms +yes/);
-    expect(cells.get('repeat')).toContain('3 isolation');
+    // The numbers are those of the stretches in what happened.
+    expect(cells.get('repeat')).toMatch(/isolation 4, at .* isolation 7, at .* isolation 10, at /);
+    expect(cells.get('happened-shown')).toMatch(/ 10 what: isolation from: 2:30:15/);
+    expect(cells.get('smallest')).toMatch(/a leak at the limit makes \S+ Torr, /);
   });
 
   it('before-and-after: the rise fell to about an eighth, and the leak is within the limit', async () => {
@@ -164,6 +167,15 @@ describe('with logs that cannot answer they say so', { timeout: 60_000 }, () => 
     const told = await shown('rate-of-rise', { file: noUnit, logUnit: 'Pa' });
     expect(told.get('rises-table')).toContain('Torr/s');
     expect(told.get('finding')).toContain('verdict');
+  });
+
+  it('a thermal gauge: the gas that is not known is named as what to improve, and once it is told it is no part of it', async () => {
+    const log = { file: '../datasets/failed-pump-down.csv', gauge: 'thermal' };
+    const open = (await shown('rate-of-rise', log)).get('loads')!;
+    expect(open).toMatch(/gas factor .*gas not known/);
+    const told = await shown('rate-of-rise', { ...log, gas: 'air' });
+    expect(told.get('loads')).not.toContain('gas factor');
+    expect(told.get('given')).toMatch(/gas in the chamber +air/);
   });
 
   it('no isolation: no load is known, and the test to make is named', async () => {
