@@ -147,15 +147,19 @@ export function tablesOfRate(rise: RateOfRise, units: ShownUnits): ShownTable[] 
   const budget: ShownTable = {
     caption: 'Where the uncertainty comes from',
     head: ['part', 'value', 'standard uncertainty', 'share of the variance', 'from'],
-    rows: rise.budget.map((line) => [
-      line.name,
-      `${formatNumber(line.value)} ${line.unit}`.trim(),
-      `${formatNumber(line.standardUncertainty, 2)} ${line.unit}`.trim(),
-      percentText(line.share),
-      line.from,
-    ]),
+    rows: rise.budget.map((line) => {
+      const shown = (value: number, digits?: number): string =>
+        line.unit === 'Pa/s'
+          ? `${formatNumber(fromSI(value, rateUnit(units)), digits)} ${rateUnit(units)}`
+          : `${formatNumber(value, digits)} ${line.unit}`.trim();
+      return [line.name, shown(line.value), shown(line.standardUncertainty, 2), percentText(line.share), line.from];
+    }),
   };
-  const main: ShownTable = { caption: `Isolation, channel ${rise.channel}`, head: [], rows };
+  const main: ShownTable = {
+    caption: `Isolation from ${clock(rise.segment.startS)}, channel ${rise.channel}`,
+    head: [],
+    rows,
+  };
   return rise.budget.length > 0 ? [main, budget] : [main];
 }
 

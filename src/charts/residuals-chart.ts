@@ -40,7 +40,7 @@ export function residualsChart(log: GaugeLog, rise: RateOfRise, options: ChartOp
   const y = { field: 'residual', type: 'quantitative', title: `residual / ${unit}` };
   return chart(
     {
-      title: options.title ?? `What the fit leaves over, shut off after ${timeWords(rise.segment.startS)}`,
+      title: options.title ?? `What the fit of the isolation at ${timeWords(rise.segment.startS)} leaves over`,
       subtitle,
       description: `Residuals of the isolation fit of ${rise.channel}`,
       text: `Residuals: ${subtitle[0]}.`,
