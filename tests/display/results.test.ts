@@ -53,7 +53,7 @@ describe('results of an analysis', () => {
     expect(shown).toMatch(/mean rate of rise +[\d.]+ .* mbar\/s \(95 %\)/);
     expect(shown).toMatch(/gas load +[\d.]+ .* mbar L\/s \(95 %\)/);
     for (const { name } of fits.isolations[0].budget) expect(shown).toContain(name);
-    expect(shown).toMatch(/rate of rise +\S+ mbar\/s +\S+ mbar\/s/);
+    expect(shown).toMatch(/rate of rise\s+value: \S+ mbar\/s\s+standard uncertainty: \S+ mbar\/s/);
     expect(shown).not.toContain('Pa/s');
   });
 
