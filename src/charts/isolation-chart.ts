@@ -61,10 +61,10 @@ export function isolationChart(log: GaugeLog, rise: RateOfRise, options: Isolati
   const byClock = wall ? `, ${clockText(wall, segment.startS)} by the clock${wall.utc ? ' (UTC)' : ''}` : '';
   const lines = 'solid: the curve fitted, and its 95 % band; dashed: the first rate kept up';
   const subtitle = [
-    `mean rate ${rate(rise.rate)}`,
+    `shut off after ${timeWords(segment.startS)}${byClock}; left out after closing: ${timeWords(rise.dwellS)}`,
+    `mean rate ${rate(rise.rate)} over ${timeWords(windowS[1] - windowS[0])}, ${rise.rows.length} readings`,
     `first rate ${rate(rise.initialRate)}`,
     `last rate ${rate(rise.finalRate)}`,
-    `${timeWords(windowS[1] - windowS[0])}, ${rise.rows.length} readings; left out after closing: ${timeWords(rise.dwellS)}`,
   ];
   const text = [
     `Isolation from ${timeWords(segment.startS)} to ${timeWords(segment.endS)}, ` +
@@ -87,7 +87,7 @@ export function isolationChart(log: GaugeLog, rise: RateOfRise, options: Isolati
   };
   return chart(
     {
-      title: `${options.title ?? 'Pressure rise'}, shut off after ${timeWords(segment.startS)}${byClock}`,
+      title: options.title ?? 'Pressure rise with the chamber shut off',
       subtitle: [...subtitle, lines],
       description: `Pressure rise of ${rise.channel} during an isolation with its fitted curve`,
       text,

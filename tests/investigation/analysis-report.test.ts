@@ -36,9 +36,9 @@ describe('times in a report and in tables', () => {
     expect(part(report, 'WHAT HAPPENED')).toMatch(/0:10:0\d +09:10:0\d +10\.0 min +isolation/);
     expect(part(report, 'RATE OF RISE')).toMatch(/isolation at 0:10:0\d \(09:10:0\d\)/);
     const [segments] = tablesOfSegments(analysis.segmented, {});
-    expect(segments.head.slice(0, 4)).toEqual(['what', 'from', 'to', 'from, by the clock']);
-    const isolation = segments.rows.find(([kind]) => kind === 'isolation');
-    expect(isolation?.slice(1, 4).join(' ')).toMatch(/^0:10:0\d 0:20:0\d 09:10:0\d$/);
+    expect(segments.head.slice(0, 5)).toEqual(['no.', 'what', 'from', 'to', 'from, by the clock']);
+    const isolation = segments.rows.find(([, kind]) => kind === 'isolation');
+    expect(isolation?.slice(2, 5).join(' ')).toMatch(/^0:10:0\d 0:20:0\d 09:10:0\d$/);
   });
 
   it('have the date where the record goes over midnight', () => {
