@@ -25,13 +25,10 @@ export function escapeHtml(text: string): string {
 }
 
 /**
- * Words of a result as HTML: as they are, but that no line begins with the `%` that belongs to the number before it, and
- * none ends within a number such as `1.9e-4`. An untrusted notebook keeps the old element for that, and no style.
+ * Words of a result as HTML: as they are, but that no line begins with the `%` that belongs to the number before it.
  */
 export function wordsHtml(text: string): string {
-  return escapeHtml(text)
-    .replace(/(\d) (?=%)/g, '$1\u00a0')
-    .replace(/[-\u2212]?\b\d+(?:\.\d+)?e-\d+\b/g, '<nobr>$&</nobr>');
+  return escapeHtml(text).replace(/(\d) (?=%)/g, '$1\u00a0');
 }
 
 const lines = (cell: TableCell): readonly string[] => (typeof cell === 'string' ? [cell] : cell);
