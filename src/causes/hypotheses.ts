@@ -404,10 +404,13 @@ export function prepare(
 
   // A seat cannot draw a chamber below the pressure that the open valve had brought it to; only what was filled can fall so.
   const fell = !evidence.heldByFlow && evidence.isolations.some((one) => !one.filled && falls(one));
+  // What only gives gas off makes no fall, however it differs from one isolation to the next.
+  const gives = !drained && !warm && !sources.includes('sink');
+  const cannot = gives && evidence.isolations.every(falls) ? ONLY_FALLS : 0;
   const oldest = evidence.isolations.reduce((most, one) => Math.max(most, one.ageS), 0);
   const amplitudePrior = (s: Shapes, amplitudes: ArrayLike<number>): number => {
     const endPa = last.pa[last.pa.length - 1];
-    let log = 0;
+    let log = cannot;
     if (seat) log += elementary.log(fell ? 1e-6 : seatPrior(endPa));
     else if (drained) log += uptakePrior(endPa);
     if (drained && names.includes('speedPerS')) log += shutPrior(s.drainPerS / s.speedPerS);
@@ -548,6 +551,9 @@ function driftOf(x: number): number {
 function logUniform(z: number, low: number, high: number): number {
   return low * elementary.power(high / low, quickNormalCdf(z));
 }
+
+/** How unlikely a set without anything that takes gas away is where every isolation falls, as a logarithm. */
+const ONLY_FALLS = -8;
 
 /** A source that would have made the pumped pressure this many rises high is as good as excluded. */
 const IMPOSSIBLE = 1e6;

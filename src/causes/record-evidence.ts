@@ -428,7 +428,7 @@ function pumpingRate(
   fits: EvidenceFits,
 ): RecordEvidence['pumping'] {
   const falls = segments
-    .filter((one) => one.kind === 'pump-down')
+    .filter(({ kind }, i) => kind === 'pump-down' || (kind === 'steady' && segments[i - 1]?.kind === 'isolation'))
     .map((one) => steepestFall(log, channel, one))
     .filter(({ perS }) => perS > 0);
   const steepest = falls.reduce((most, one) => Math.max(most, one.perS), 0);
