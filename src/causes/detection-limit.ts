@@ -75,7 +75,7 @@ export function detectionLimit(test: PlannedTest): DetectionLimit {
   const leakPaM3S = 3.29 * Math.hypot(from.noise, from.resolution, from.temperature, from.zero);
   const notes: string[] = [];
   const [largest] = (Object.entries(from) as [keyof typeof from, number][]).sort((a, b) => b[1] - a[1]);
-  notes.push(`of gauge and room ${largest[0]} limits the test; ${REMEDY[largest[0]]}`);
+  notes.push(`what limits the test most is ${LIMITS[largest[0]]}; ${REMEDY[largest[0]]}`);
   const limit = test.limitPaM3S === undefined ? null : requirePositive('limit', test.limitPaM3S);
   const showsLimit = limit === null ? null : leakPaM3S <= limit;
   if (limit !== null && showsLimit === false) {
@@ -109,6 +109,13 @@ export function detectionLimit(test: PlannedTest): DetectionLimit {
   );
   return { leakPaM3S, from, gaugeFit, showsLimit, notes };
 }
+
+const LIMITS: Readonly<Record<'noise' | 'resolution' | 'temperature' | 'zero', string>> = {
+  noise: 'the noise of the gauge',
+  resolution: 'the step of its display',
+  temperature: 'the temperature of the room',
+  zero: 'the drift of its zero',
+};
 
 const REMEDY: Readonly<Record<'noise' | 'resolution' | 'temperature' | 'zero', string>> = {
   noise: 'a longer test helps most (length to the power of one and a half)',

@@ -472,7 +472,11 @@ function steepestFall(log: GaugeLog, channel: Channel, segment: Segment): { perS
   const from = Math.max(0, segment.from - 2);
   const stride = Math.max(1, Math.ceil((segment.to - from) / 20_000));
   const all = Array.from({ length: Math.floor((segment.to - from) / stride) + 1 }, (_, i) => from + i * stride);
-  const usable = all.filter((row) => channel.flags[row] === FLAG.good || channel.flags[row] === FLAG.overRange);
+  const usable = all.filter(
+    (row) =>
+      (channel.flags[row] === FLAG.good || channel.flags[row] === FLAG.overRange) &&
+      Number.isFinite(channel.values[row]),
+  );
   const tail = usable.slice(-Math.min(TAIL_READINGS, usable.length >> 1)).map((row) => channel.values[row]);
   // Near its end the fall is load and noise.
   const end = tail.length > 0 ? median(tail) : 0;
