@@ -247,7 +247,7 @@ function confusion(all: readonly Outcome[]): string {
 /** One worked record for each kind, as rows of a table: what was made, what was found. */
 function examples(all: readonly Outcome[]): string {
   const rows = [
-    '| seed | made | true main cause | found | real leak, true | real leak, found | limit |',
+    '| seed | made | true main cause | found | real leak, true, Pa m3/s | real leak, found, Pa m3/s | limit, Pa m3/s |',
     '| --- | --- | --- | --- | --- | --- | --- |',
   ];
   for (const kind of [...new Set(all.map((one) => one.record.what))].sort()) {
