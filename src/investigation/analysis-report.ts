@@ -147,7 +147,8 @@ function inShort({ finding, fits, options }: Analysis, shown: Shown): string[] {
   ];
   if (realLeak !== null && Number.isFinite(realLeak.high)) {
     const there = finding.present.find(({ cause }) => cause === 'real leak')?.probability ?? 0;
-    const none = realLeak.low <= 0 ? `; the record may do without one (there is one with ${probabilityText(there)})` : '';
+    const none =
+      realLeak.low <= 0 ? `; the record may do without one (there is one with ${probabilityText(there)})` : '';
     lines.push(`real leak: ${estimateText(realLeak, shown.throughput)}${none}`);
   }
   if (conforms !== null && options.limit?.kind === 'throughput') {
