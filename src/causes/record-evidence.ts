@@ -488,7 +488,8 @@ function steepestFall(log: GaugeLog, channel: Channel, segment: Segment): { perS
   let back = 0;
   for (let i = 1; i < usable.length; i++) {
     while (back < i - 1 && logs[back + 1] > logs[i] + 1) back++;
-    if (logs[back] >= logs[i] + 1) falls.push({ perS: fallen(back, i), from: back, to: i });
+    const took = log.time[usable[i]] - log.time[usable[back]];
+    if (took > 0 && logs[back] >= logs[i] + 1) falls.push({ perS: fallen(back, i), from: back, to: i });
   }
   const best = falls.reduce((a, b) => (b.perS > a.perS ? b : a), { perS: 0, from: 0, to: 0 });
   const middle = (best.from + best.to) >> 1;

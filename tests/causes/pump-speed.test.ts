@@ -79,6 +79,17 @@ describe('the speed over volume that a record shows', () => {
     ).not.toThrow();
   });
 
+  it('is finite where two readings have one stamp', () => {
+    const { time, pa, parts } = pumpedAndShut(20);
+    time[3] = time[2];
+    const { pumping } = recordEvidence(madeLog(time, pa), madeSegments(madeLog(time, pa), parts), {
+      isolations: [],
+      pumpDowns: [],
+    });
+    expect(pumping?.perS).toBeGreaterThan(0.5 * PER_S);
+    expect(pumping?.perS).toBeLessThan(5 * PER_S);
+  });
+
   it('is read from the end of an isolation, too, where the chamber is at its level with the next reading', () => {
     const { time, pa } = pumpedAndShut(20);
     const log = madeLog(time.slice(80), pa.slice(80));
